@@ -1,0 +1,1 @@
+//! Properties and phase equilibria of a fluid, computed from the coefficients it is given.

@@ -1,0 +1,1 @@
+//! The append-only log of a job: events, merging, sync messages.

@@ -1,0 +1,1 @@
+//! The refrigerants we know: designation, composition, coefficients, tables; all from `data/`.

@@ -1,0 +1,1 @@
+//! A small document model, its rendering to text and HTML, and SVG plots.

@@ -3,8 +3,12 @@
 mod atmosphere;
 pub mod math;
 mod quantity;
+mod read;
 mod uncertain;
+mod write;
 
 pub use atmosphere::*;
 pub use quantity::*;
+pub use read::*;
 pub use uncertain::*;
+pub use write::*;

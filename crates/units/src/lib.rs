@@ -3,9 +3,9 @@
 mod atmosphere;
 pub mod math;
 mod quantity;
-mod read;
+pub mod read;
 mod uncertain;
-mod write;
+pub mod write;
 
 pub use atmosphere::*;
 pub use quantity::*;

@@ -1,1 +1,21 @@
 //! A small document model, its rendering to text and HTML, and SVG plots.
+//!
+//! A [`Document`] is built from [`Block`]s; every text in it is a [`Message`] (a sentence by id, that a catalogue
+//! turns into words) or [`Text::Verbatim`] (what a person typed, shown as it is and escaped). The renderers take
+//! the catalogue as a function, so that this crate knows no language.
+
+mod document;
+mod message;
+mod number;
+mod plot;
+
+pub use document::{
+    Align, Block, Caution, Cell, Column, Document, Finding, List, Mark, Now, Row, Section, Signature, Table,
+    VerdictMark,
+};
+pub use message::{Arg, Message, Text};
+pub use number::{Basis, Doubt, Input, Number, Opened, Value};
+pub use plot::{
+    AllowedZone, Chance, ColdSpan, CyclePoint, Figure, FittedPart, HoldTest, IntervalBar, Ledger, LedgerEnd,
+    LedgerRefill, LedgerStart, LookedFor, Moment, Picture, Point, PressureEnthalpy, Reading, RiseTest, Trend,
+};

@@ -1,1 +1,212 @@
 //! The sentences a person reads, by message id and language.
+//!
+//! A language is a folder of Fluent files under `locales/`, embedded here; code names sentences by id. A test reads
+//! every `Message::new("id").with("name", value)` of the workspace and compares ids and arguments with the catalogue,
+//! both ways.
+//!
+//! ```
+//! use report::Message;
+//! let wording = wording::Wording::new("en");
+//! assert_eq!(wording.say(&Message::new("report-verdict-met")), "met");
+//! assert_eq!(wording.say(&Message::new("no-such-sentence")), "«no-such-sentence»");
+//! ```
+
+use fluent_bundle::concurrent::FluentBundle;
+use fluent_bundle::{FluentArgs, FluentResource, FluentValue};
+use report::{Arg, Message};
+
+/// The files of a language: (name, text).
+pub type Files = &'static [(&'static str, &'static str)];
+
+macro_rules! files {
+    ($language:literal: $($name:literal),+ $(,)?) => {
+        ($language, &[$((
+            concat!($name, ".ftl"),
+            include_str!(concat!("../locales/", $language, "/", $name, ".ftl")),
+        )),+])
+    };
+}
+
+/// The languages shipped, each with its files. A new file, or a new language, is one more name here.
+pub const LANGUAGES: &[(&str, Files)] = &[files!("en": "report", "job", "cli", "errors")];
+
+/// The catalogue of one language.
+pub struct Wording {
+    language: String,
+    bundle: FluentBundle<FluentResource>,
+}
+
+/// Why a catalogue cannot be used.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum CatalogueError {
+    /// The language is not a language tag.
+    Language {
+        /// What was given.
+        given: String,
+    },
+    /// A file is not Fluent.
+    Syntax {
+        /// The file.
+        file: String,
+        /// The place of the first fault, in bytes from the start.
+        at: usize,
+    },
+    /// An id is given twice.
+    Twice {
+        /// The file of the second.
+        file: String,
+        /// The id.
+        id: String,
+    },
+}
+
+impl Wording {
+    /// Returns the catalogue of `language`: by its whole tag, else by its first part ("en-GB" is read as "en"), else
+    /// English. [`Wording::language`] says which.
+    ///
+    /// # Panics
+    /// Never: every language shipped is read by the tests.
+    #[must_use]
+    pub fn new(language: &str) -> Wording {
+        let first = language.split(['-', '_']).next().unwrap_or(language);
+        let by = |tag: &str| LANGUAGES.iter().find(|(name, _)| name.eq_ignore_ascii_case(tag));
+        let (name, files) = by(language).or_else(|| by(first)).unwrap_or(&LANGUAGES[0]);
+        match Wording::from_files(name, files) {
+            Ok(wording) => wording,
+            Err(fault) => unreachable!("{fault:?}"),
+        }
+    }
+
+    /// Returns a catalogue from the text of its files.
+    ///
+    /// # Errors
+    /// [`CatalogueError`] when the tag or a file cannot be read, or an id stands twice.
+    pub fn from_files(language: &str, files: &[(&str, &str)]) -> Result<Wording, CatalogueError> {
+        let Ok(tag) = language.parse() else {
+            return Err(CatalogueError::Language { given: language.to_owned() });
+        };
+        let mut bundle = FluentBundle::new_concurrent(vec![tag]);
+        bundle.set_use_isolating(false);
+        bundle.set_formatter(Some(number));
+        for (file, text) in files {
+            let resource = FluentResource::try_new((*text).to_owned()).map_err(|(_, faults)| {
+                let at = faults.first().map_or(0, |fault| fault.pos.start);
+                CatalogueError::Syntax { file: (*file).to_owned(), at }
+            })?;
+            bundle.add_resource(resource).map_err(|faults| {
+                let id = match faults.into_iter().next() {
+                    Some(fluent_bundle::FluentError::Overriding { id, .. }) => id,
+                    _ => String::new(),
+                };
+                CatalogueError::Twice { file: (*file).to_owned(), id }
+            })?;
+        }
+        Ok(Wording { language: language.to_owned(), bundle })
+    }
+
+    /// Returns the language of the catalogue.
+    #[must_use]
+    pub fn language(&self) -> &str {
+        &self.language
+    }
+
+    /// Returns the sentence. An id that the catalogue lacks gives `«id»`; an argument that is missing leaves its
+    /// name in braces, with `«id»` after the sentence.
+    #[must_use]
+    pub fn say(&self, message: &Message) -> String {
+        let id = message.id;
+        let Some(pattern) = self.bundle.get_message(id).and_then(|found| found.value()) else {
+            return format!("«{id}»");
+        };
+        let mut args = FluentArgs::with_capacity(message.args.len());
+        for (name, arg) in &message.args {
+            match arg {
+                Arg::Text(text) => args.set(*name, FluentValue::from(text.as_str())),
+                Arg::Count(count) => args.set(*name, FluentValue::from(*count)),
+                Arg::Message(inner) => args.set(*name, FluentValue::from(self.say(inner))),
+            }
+        }
+        let mut faults = Vec::new();
+        let text = self.bundle.format_pattern(pattern, Some(&args), &mut faults).into_owned();
+        if faults.is_empty() { text } else { format!("{text} «{id}»") }
+    }
+}
+
+impl core::fmt::Debug for Wording {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        f.debug_struct("Wording").field("language", &self.language).finish_non_exhaustive()
+    }
+}
+
+/// Counts are written without grouping, the minus as U+2212, as everywhere else.
+fn number<M>(value: &FluentValue, _: &M) -> Option<String> {
+    match value {
+        FluentValue::Number(number) if number.value < 0.0 => Some(format!("\u{2212}{}", -number.value)),
+        FluentValue::Number(number) => Some(number.value.to_string()),
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const PLAIN: (&str, &str) =
+        ("a.ftl", "left = { $count ->\n    [one] one left\n   *[other] { $count } left\n }\n");
+
+    #[test]
+    fn a_language_is_a_folder() {
+        let wording =
+            Wording::from_files("de", &[("a.ftl", "tight = dicht\n"), ("b.ftl", "by = mit { $what }\n")]);
+        let wording = wording.unwrap();
+        assert_eq!(wording.language(), "de");
+        let inner = Message::new("by").with("what", Message::new("tight"));
+        assert_eq!(wording.say(&inner), "mit dicht");
+    }
+
+    #[test]
+    fn counts_choose_plurals_and_minus_is_a_minus() {
+        let wording = Wording::from_files("en", &[PLAIN]).unwrap();
+        let say = |count: i64| wording.say(&Message::new("left").with("count", count));
+        assert_eq!(say(1), "one left");
+        assert_eq!(say(20_000), "20000 left");
+        assert_eq!(say(-3), "\u{2212}3 left");
+    }
+
+    #[test]
+    fn what_is_missing_is_seen() {
+        let wording = Wording::from_files("en", &[PLAIN, ("b.ftl", "by = with { $what }\n")]).unwrap();
+        assert_eq!(wording.say(&Message::new("nowhere")), "«nowhere»");
+        assert_eq!(wording.say(&Message::new("by")), "with {$what} «by»");
+        assert!(wording.say(&Message::new("left")).contains("«left»"));
+    }
+
+    #[test]
+    fn text_of_a_person_is_not_read_as_fluent_and_not_isolated() {
+        let wording = Wording::from_files("en", &[("b.ftl", "by = with { $what }.\n")]).unwrap();
+        assert_eq!(wording.say(&Message::new("by").with("what", "{ $x } <b>")), "with { $x } <b>.");
+    }
+
+    #[test]
+    fn a_broken_catalogue_is_refused() {
+        let twice = Wording::from_files("en", &[("a.ftl", "x = 1\n"), ("b.ftl", "x = 2\n")]).unwrap_err();
+        assert_eq!(twice, CatalogueError::Twice { file: "b.ftl".into(), id: "x".into() });
+        let syntax = Wording::from_files("en", &[("a.ftl", "x = { $\n")]).unwrap_err();
+        assert!(matches!(syntax, CatalogueError::Syntax { file, .. } if file == "a.ftl"));
+        let language = Wording::from_files("not a tag", &[]).unwrap_err();
+        assert!(matches!(language, CatalogueError::Language { .. }));
+    }
+
+    #[test]
+    fn an_unknown_language_falls_back_and_says_so() {
+        assert_eq!(Wording::new("en-GB").language(), "en");
+        assert_eq!(Wording::new("xx").language(), "en");
+    }
+
+    #[test]
+    fn every_language_shipped_can_be_read() {
+        for (language, files) in LANGUAGES {
+            assert_eq!(Wording::from_files(language, files).unwrap().language(), *language);
+        }
+    }
+}

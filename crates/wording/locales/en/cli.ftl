@@ -1,0 +1,90 @@
+# The command line: what each command and option says of itself.
+
+cli-about = Finds out why a refrigeration system loses its charge or its temperature, and keeps the record of putting it right.
+cli-after =
+    Pressures say gauge or absolute: 62.5 psig, 450 kPa abs, 3.2 bar gauge, 12 inHg (vacuum), 500 micron.
+    Every command takes --json (SI values). Exit codes: 0 answered; 1 it ran, and rows or checks failed; 2 bad input.
+    Nameplate, local code and licensed practice come first.
+cli-example = Example: { $example }
+cli-json = Answer as JSON, in SI units
+cli-explain = Open every number: inputs, method, doubts, source
+cli-units = Units of the answer; without it, those of what you typed
+cli-refrigerant = Refrigerant, such as R-448A
+cli-altitude = Altitude of the gauge, such as 1500m or 5000ft
+cli-barometer = Barometer at the gauge, not reduced to sea level, such as 84.5kPa
+cli-gauge-accuracy = Accuracy of the gauge, as half-width, such as 0.5psi
+cli-gauge-u = Standard uncertainty of the gauge
+cli-probe-accuracy = Accuracy of the temperature probe, as half-width, such as 1F
+cli-probe-u = Standard uncertainty of the temperature probe
+cli-composition = Composition by mass instead of the designated one, such as "R-32=0.26,R-125=0.26,..."
+cli-saturation = Bubble and dew point at a temperature or a pressure
+cli-at = A temperature or a pressure; may be given several times
+cli-state = The state at a pressure and one more: temperature, enthalpy, entropy or quality
+cli-state-pressure = Pressure, gauge or absolute
+cli-state-temperature = Temperature
+cli-state-enthalpy = Enthalpy, 200 kJ/kg for saturated liquid at 0 °C
+cli-state-entropy = Entropy, 1 kJ/(kg K) for saturated liquid at 0 °C
+cli-state-quality = Part of the mass that is vapour, 0 to 1
+cli-superheat = Superheat: the line's temperature above dew at the pressure of that place
+cli-suction = Pressure where the line's temperature is taken
+cli-line = Temperature of the line
+cli-at-least = Smallest value aimed at, for a verdict
+cli-at-most = Largest value aimed at, for a verdict
+cli-subcooling = Subcooling: bubble at the pressure of that place less the line's temperature
+cli-liquid = Pressure of the liquid where the line's temperature is taken
+cli-hold = A nitrogen hold: is it tight, and what is the smallest leak this test could have seen?
+cli-working = Pressure at which the leak would work later
+cli-working-temperature = Temperature of the vapour there; without it, saturated vapour
+cli-start = Pressure and gas temperature at the start, such as 300psig@70F
+cli-end = Pressure and gas temperature at the end, such as 292psig@50F
+cli-volume = Volume under test, such as 20L
+cli-hours = Hours from start to end
+cli-gauge-resolution = Smallest step the gauge shows
+cli-temperature-accuracy = Accuracy of the gas temperature, as half-width
+cli-temperature-u = Standard uncertainty of the gas temperature
+cli-wanted = Smallest leak that must not be missed, such as 50g/yr
+cli-settled = Time between the end of filling and the start reading; under 30 min the test is void
+cli-liquid-present = Liquid refrigerant may be in the volume: the test is void
+cli-rise = A vacuum rise test: leak, moisture or outgassing?
+cli-rise-file = CSV of minutes and micron, with a line of headings: minute,micron
+cli-coldest-wall = Temperature of the coldest wall in the volume
+cli-rise-limit = Pressure that must not be passed by the end, such as 500micron
+cli-cylinder = How much a recovery cylinder may hold, and when it would be full of liquid
+cli-water-capacity = Water capacity on the collar, such as 47.7lb
+cli-tare = Tare weight on the collar, such as 27lb
+cli-gross = Weight now: says what room is left
+cli-receiver = What the receiver holds on the hottest day
+cli-receiver-volume = Volume of the receiver
+cli-hottest = Hottest temperature around it
+cli-fill = Part of the volume that liquid may fill; 0.8 without it (common practice)
+cli-receiver-charge = Charge that must go in: says whether it fits
+cli-winter = The charge that floods the condenser on the coldest day
+cli-condenser-volume = Inside volume of the condenser
+cli-design-split = Condensing above ambient at design
+cli-head-setting = Condensing temperature that the head-pressure control holds
+cli-coldest-day = Coldest ambient
+cli-winter-liquid = Temperature of the liquid in the condenser; without it, the mean of setting and coldest
+cli-refrigerants = Every refrigerant known here, with the grade of its mixing model
+cli-job = A visit described in a file
+cli-job-file = Job file (TOML), at most 10 MB
+cli-job-check = Reads the file and says what is wrong in it, line by line
+cli-job-report = What the visit shows, as a report to hand over
+cli-job-events = The visit as events, one JSON object a line
+cli-format = Form of the report
+cli-output = Write it there; without it, to the screen
+cli-completions = A completion script for a shell
+cli-completions-shell = Shell
+
+# What is wrong with the words of the command itself.
+cli-unknown-option = { $given } is not an option here. Did you mean { $sensible }?
+cli-unknown-option-plain = { $given } is not an option here. See --help.
+cli-missing = { $field } is missing. { $sensible }
+cli-conflict = { $given } cannot go with { $sensible }: give one of them.
+cli-no-command = { $given } is not a command. Commands: { $sensible }
+cli-bad-choice = { $field } cannot be { $given }. It can be { $sensible }.
+cli-no-value = { $field } needs a value, such as { $sensible }.
+cli-twice = { $field } was given more than once.
+cli-words = The words of the command do not fit: { $given }. See --help.
+cli-no-file = { $given } cannot be read: { $why }. { $sensible }
+cli-no-write = { $given } cannot be written: { $why }.
+cli-written = Written: { $path }

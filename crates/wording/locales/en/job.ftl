@@ -1,0 +1,1 @@
+# The words of a visit: findings, orders, cautions, methods, sources.

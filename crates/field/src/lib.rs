@@ -3,5 +3,8 @@
 pub mod annual_loss;
 pub mod day;
 pub mod exact;
+mod least_squares;
 pub mod ledger;
 pub mod legal_rate;
+pub mod rise;
+pub mod water;

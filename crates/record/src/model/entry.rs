@@ -1,0 +1,516 @@
+//! The kinds of entry: what was done and seen, in order.
+
+use crate::known::{Fault, Known, Measured, Money, Reads, Typed};
+use crate::table::table;
+use crate::when::{Local, When};
+use crate::words::*;
+use serde::{Deserialize, Serialize};
+use units::{
+    Duration, Fraction, Mass, MassFlow, PressureDifference, PressureReading, Temperature,
+    TemperatureDifference, Volume,
+};
+
+table! {
+    /// What every entry may carry.
+    EntryHead {
+        /// The kind of entry.
+        need kind: String,
+        /// A name of its own, by which an edited file finds it again.
+        may id: String,
+        /// When it happened.
+        may at: When,
+        /// Who saw or did it.
+        may by: String,
+        /// Where: box, roof, van, plant room, or a place of the circuit.
+        may place: String,
+        /// The instruments used, by name.
+        many with: String,
+        /// Who told it, where nobody here saw it.
+        may told_by: String,
+        /// Anything else.
+        may note: String,
+    }
+}
+
+table! {
+    /// Coming to a place; the place is the entry's.
+    #[derive(Default)]
+    Arrival {}
+}
+
+table! {
+    /// Leaving a place; the place is the entry's.
+    #[derive(Default)]
+    Departure {}
+}
+
+table! {
+    /// Readings of one moment.
+    #[derive(Default)]
+    Reading {
+        /// What the system was doing.
+        may state: RunState,
+        /// Pressure on the suction side, at the compressor unless its tap says otherwise.
+        may suction_pressure: Measured<PressureReading>,
+        /// Pressure at the outlet of the evaporator.
+        may evaporator_pressure: Measured<PressureReading>,
+        /// Pressure on the discharge side, at the compressor unless its tap says otherwise.
+        may discharge_pressure: Measured<PressureReading>,
+        /// Pressure of the liquid where it leaves the condenser or receiver.
+        may liquid_pressure: Measured<PressureReading>,
+        /// Temperature of the suction line, at the compressor unless its tap says otherwise.
+        may suction_line: Measured<Temperature>,
+        /// Temperature of the line at the outlet of the evaporator, by the bulb.
+        may evaporator_line: Measured<Temperature>,
+        /// Temperature of the discharge line.
+        may discharge_line: Measured<Temperature>,
+        /// Temperature of the liquid line where the liquid pressure is taken.
+        may liquid_line: Measured<Temperature>,
+        /// Temperature of the liquid just before the expansion device.
+        may liquid_at_valve: Measured<Temperature>,
+        /// Air of the box.
+        may box_air: Measured<Temperature>,
+        /// Air that enters the evaporator.
+        may air_on_evaporator: Measured<Temperature>,
+        /// Air that leaves the evaporator.
+        may air_off_evaporator: Measured<Temperature>,
+        /// Air that enters the condenser.
+        may air_on_condenser: Measured<Temperature>,
+        /// Air that leaves the condenser.
+        may air_off_condenser: Measured<Temperature>,
+        /// Outdoor air in the shade.
+        may ambient: Measured<Temperature>,
+        /// What the sight glass shows.
+        may glass: Glass,
+        /// What the moisture indicator shows.
+        may moisture: Moisture,
+        /// How many condenser fans run.
+        may fans_running: u32,
+        /// The speed of the condenser fans, as a share of full.
+        may fan_speed: Measured<Fraction>,
+        /// How full the receiver is.
+        may receiver_level: Measured<Fraction>,
+        /// The current of the compressor, as typed with its unit.
+        may compressor_current: String,
+        /// The refrigerant that the gauges were set to.
+        may gauges_set_to: String,
+        /// A suction pressure that a controller shows.
+        may shown_suction_pressure: Measured<PressureReading>,
+        /// A saturation temperature that a gauge or controller shows for the suction pressure.
+        may shown_saturation: Measured<Temperature>,
+        /// A superheat that a gauge or controller shows, or that somebody worked out.
+        may shown_superheat: Measured<TemperatureDifference>,
+        /// A subcooling that a gauge or controller shows, or that somebody worked out.
+        may shown_subcooling: Measured<TemperatureDifference>,
+    }
+}
+
+table! {
+    /// A leak check of a place.
+    LeakCheck {
+        /// How.
+        need method: Method,
+        /// What it gave.
+        need result: CheckResult,
+        /// The pressure there while it was made.
+        may pressure: Measured<PressureReading>,
+        /// What the system was doing.
+        may state: RunState,
+        /// How long it took.
+        may minutes: Typed<Duration>,
+        /// Of a hit: it came again at the same spot.
+        may repeated: YesNo,
+        /// Of a hit: it went away when the probe was moved away.
+        may gone_when_moved: YesNo,
+        /// Of a sweep over a region: the places that were left out.
+        many except: String,
+        /// What may have spoilt it: wind, fans, sun, gas in the air.
+        may spoilt_by: String,
+    }
+}
+
+table! {
+    /// The check of a leak detector itself.
+    DetectorCheck {
+        /// Whether it found the test leak.
+        need result: PassFail,
+        /// The test leak.
+        may test_leak: Typed<MassFlow>,
+        /// The age of the sensor.
+        may sensor_age: Typed<Duration>,
+    }
+}
+
+table! {
+    /// A search that others made before.
+    #[derive(Default)]
+    EarlierSearch {
+        /// How often they came.
+        may visits: Known<u32>,
+        /// What they covered.
+        may covered: Known<String>,
+        /// How they searched.
+        may method: Known<String>,
+        /// What they found.
+        may found: Known<String>,
+    }
+}
+
+table! {
+    /// Refrigerant added or taken out in the past, on a day, after an interval, or every so often.
+    #[derive(Default)]
+    PastChange {
+        /// Put in or taken out; put in when nothing is said.
+        may change: Change,
+        /// The day.
+        may on: Known<When>,
+        /// The time since the one before.
+        may after: Known<Duration>,
+        /// The time from one to the next, when it is told as a habit.
+        may every: Known<Duration>,
+        /// How much.
+        may amount: Known<Mass>,
+        /// What it was filled up to, in words: a clear glass, the nameplate.
+        may until: Known<String>,
+    }
+}
+
+table! {
+    /// A repair.
+    Repair {
+        /// What was done.
+        need what: String,
+        /// The part that was put in.
+        may part: String,
+        /// The pressure just before the circuit was opened.
+        may pressure_before_opening: Measured<PressureReading>,
+        /// How long the circuit stood open.
+        may open_for: Typed<Duration>,
+        /// Whether the filter drier was changed.
+        may drier_changed: YesNo,
+    }
+}
+
+table! {
+    /// Something opened, or something closed again: a valve, a cap, a cover.
+    Opened {
+        /// What.
+        need what: String,
+    }
+}
+
+table! {
+    /// One end of a hold test.
+    HoldEnd {
+        /// The pressure.
+        need pressure: Measured<PressureReading>,
+        /// The temperature of the gas, or of the metal around the most of it.
+        need temperature: Measured<Temperature>,
+        /// When.
+        may at: When,
+    }
+}
+
+table! {
+    /// A part of the volume under test with a temperature of its own.
+    Zone {
+        /// Its name.
+        need name: String,
+        /// Its volume.
+        may volume: Known<Volume>,
+        /// Its temperature at the start.
+        need start_temperature: Measured<Temperature>,
+        /// Its temperature at the end.
+        need end_temperature: Measured<Temperature>,
+    }
+}
+
+table! {
+    /// A hold test: gas shut in, pressure and temperature at the start and at the end.
+    Hold {
+        /// The gas.
+        need gas: TestGas,
+        /// The start.
+        need start: HoldEnd,
+        /// The end.
+        need end: HoldEnd,
+        /// Readings in between.
+        many between: HoldEnd,
+        /// The volume under test.
+        may volume: Known<Volume>,
+        /// Parts of the volume with temperatures of their own.
+        many zone: Zone,
+        /// What was shut in, in words.
+        may section: String,
+        /// When filling ended.
+        may filled_at: When,
+        /// How long it lasted, where the times are not given.
+        may lasted: Typed<Duration>,
+        /// Whether liquid refrigerant may have been left inside.
+        may liquid_left: Known<YesNo>,
+        /// The pressure at which a leak is to be told, as refrigerant.
+        may working_pressure: Measured<PressureReading>,
+        /// The leak that the test must be able to see.
+        may wanted: Typed<MassFlow>,
+    }
+}
+
+/// One point of a vacuum rise: time since the pump was shut off, and pressure.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct RisePoint {
+    /// Time since the start of the rise.
+    pub time: Typed<Duration>,
+    /// Pressure.
+    pub pressure: Typed<PressureReading>,
+}
+
+table! {
+    /// A vacuum rise test: pump shut off, pressure watched.
+    Rise {
+        /// The points in the order of time.
+        many points: RisePoint,
+        /// The volume under vacuum.
+        may volume: Known<Volume>,
+        /// The coldest wall under vacuum.
+        may coldest: Measured<Temperature>,
+        /// How long the pump ran before.
+        may pumped_for: Typed<Duration>,
+        /// What was under vacuum, in words.
+        may section: String,
+    }
+}
+
+table! {
+    /// A cylinder weighed before and after.
+    Weighing {
+        /// The cylinder, by name.
+        need cylinder: String,
+        /// Where the refrigerant went.
+        need direction: Direction,
+        /// Gross weight before.
+        need before: Measured<Mass>,
+        /// Gross weight after; absent while it is still owed.
+        may after: Measured<Mass>,
+        /// The refrigerant, where it is not what the cylinder list says.
+        may refrigerant: String,
+        /// Refrigerant lost from the hoses.
+        may hose_loss: Known<Mass>,
+    }
+}
+
+/// The value of a setting: a quantity where it is one, else words.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum SettingValue {
+    /// A pressure.
+    Pressure(PressureReading),
+    /// A difference of pressures.
+    PressureDifference(PressureDifference),
+    /// A temperature.
+    Temperature(Temperature),
+    /// A difference of temperatures.
+    TemperatureDifference(TemperatureDifference),
+    /// A stretch of time.
+    Duration(Duration),
+    /// A share.
+    Fraction(Fraction),
+    /// Words, such as "back-seated".
+    Words(String),
+}
+
+impl SettingValue {
+    /// Returns the value of a setting of `what`, which decides between a temperature and a difference.
+    ///
+    /// # Errors
+    /// [`Fault`] where a setting that is a pressure, temperature, difference or time does not read as one.
+    pub fn read_for(what: SettingOf, text: &str, local: &Local) -> Result<Self, Fault> {
+        match what {
+            SettingOf::LowCutOut
+            | SettingOf::LowCutIn
+            | SettingOf::HighCutOut
+            | SettingOf::HighCutIn
+            | SettingOf::FanOn
+            | SettingOf::FanOff
+            | SettingOf::HeadPressure => match Reads::read(text, local) {
+                Ok(pressure) => Ok(SettingValue::Pressure(pressure)),
+                // Some controls are scaled in saturation temperature.
+                Err(fault) => {
+                    Temperature::read(text, local).map(SettingValue::Temperature).map_err(|_| fault)
+                }
+            },
+            SettingOf::LowDifferential => Reads::read(text, local).map(SettingValue::PressureDifference),
+            SettingOf::Superheat | SettingOf::BoxDifferential => {
+                Reads::read(text, local).map(SettingValue::TemperatureDifference)
+            }
+            SettingOf::BoxTemperature | SettingOf::DefrostEnd => {
+                Reads::read(text, local).map(SettingValue::Temperature)
+            }
+            SettingOf::DefrostInterval | SettingOf::DefrostLength => {
+                Reads::read(text, local).map(SettingValue::Duration)
+            }
+            SettingOf::RefrigerantSet | SettingOf::Valve => Reads::read(text, local).map(SettingValue::Words),
+            SettingOf::Other => PressureReading::read(text, local)
+                .map(SettingValue::Pressure)
+                .or_else(|_| Temperature::read(text, local).map(SettingValue::Temperature))
+                .or_else(|_| Duration::read(text, local).map(SettingValue::Duration))
+                .or_else(|_| {
+                    let share =
+                        if text.contains('%') { Fraction::read(text, local) } else { Err(Fault::Blank) };
+                    share.map(SettingValue::Fraction)
+                })
+                .or_else(|_| Reads::read(text, local).map(SettingValue::Words)),
+        }
+    }
+
+    /// Returns a value that a setting of `what` could have, as text.
+    #[must_use]
+    pub const fn example_for(what: SettingOf) -> &'static str {
+        match what {
+            SettingOf::LowDifferential => "15 psi",
+            SettingOf::Superheat | SettingOf::BoxDifferential => "8 F",
+            SettingOf::BoxTemperature | SettingOf::DefrostEnd => "36 F",
+            SettingOf::DefrostInterval | SettingOf::DefrostLength => "30 min",
+            SettingOf::RefrigerantSet => "R-449A",
+            SettingOf::Valve => "back-seated",
+            _ => "20 psig",
+        }
+    }
+}
+
+impl Reads for SettingValue {
+    const EXAMPLE: &'static str = "20 psig";
+    fn read(text: &str, local: &Local) -> Result<Self, Fault> {
+        SettingValue::read_for(local.setting.unwrap_or(SettingOf::Other), text, local)
+    }
+    fn order(&self, other: &Self) -> Option<core::cmp::Ordering> {
+        match (self, other) {
+            (Self::Pressure(a), Self::Pressure(b)) => a.order(b),
+            (Self::PressureDifference(a), Self::PressureDifference(b)) => a.order(b),
+            (Self::Temperature(a), Self::Temperature(b)) => a.order(b),
+            (Self::TemperatureDifference(a), Self::TemperatureDifference(b)) => a.order(b),
+            (Self::Duration(a), Self::Duration(b)) => a.order(b),
+            (Self::Fraction(a), Self::Fraction(b)) => a.order(b),
+            _ => None,
+        }
+    }
+}
+
+/// A setting as a pair: as found and as left, with the reason.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Setting {
+    /// What is set.
+    pub what: SettingOf,
+    /// As found.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub found: Option<Known<SettingValue>>,
+    /// As left.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub left: Option<Known<SettingValue>>,
+    /// Why it was changed, or left.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub why: Option<String>,
+}
+
+table! {
+    /// Something else that was seen.
+    Finding {
+        /// What kind of thing, in words.
+        need what: String,
+        /// How soon it wants doing.
+        may urgency: Urgency,
+        /// What it would cost.
+        may price: Known<Money>,
+        /// What was said to it.
+        may answer: Answer,
+        /// Who said so.
+        may answered_by: String,
+        /// A picture of it, by file name.
+        may picture: String,
+    }
+}
+
+table! {
+    /// A part by its function.
+    Part {
+        /// What it is for.
+        need function: String,
+        /// What a replacement must satisfy, one line each.
+        many must: String,
+        /// How many.
+        may count: u32,
+        /// Van or order.
+        may source: PartSource,
+        /// The line of the order, in plain words.
+        may order_line: String,
+    }
+}
+
+table! {
+    /// A picture, by reference.
+    Picture {
+        /// The file's name or path.
+        need file: String,
+        /// What it shows, in words.
+        may shows: String,
+        /// The SHA-256 of the file, in hexadecimal.
+        may sha256: String,
+        /// Whether the number in it was typed up; no means it is still owed.
+        may read: YesNo,
+    }
+}
+
+table! {
+    /// What the customer chose.
+    Choice {
+        /// The option.
+        need option: String,
+        /// The other options that were offered.
+        many instead_of: String,
+        /// Who chose.
+        may chosen_by: String,
+        /// How it was agreed.
+        may agreed: Agreement,
+        /// Why.
+        may reason: String,
+    }
+}
+
+table! {
+    /// Words.
+    Note {
+        /// The words.
+        need text: String,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_superheat_setting_is_a_difference_and_a_thermostat_a_temperature() {
+        let read = |what, text| SettingValue::read_for(what, text, &Local::default()).unwrap();
+        assert!(matches!(
+            read(SettingOf::Superheat, "8 F"),
+            SettingValue::TemperatureDifference(d) if (d.fahrenheit() - 8.0).abs() < 1e-12
+        ));
+        assert!(matches!(
+            read(SettingOf::BoxTemperature, "36 F"),
+            SettingValue::Temperature(t) if (t.fahrenheit() - 36.0).abs() < 1e-9
+        ));
+        assert!(matches!(read(SettingOf::HeadPressure, "90 F"), SettingValue::Temperature(_)));
+        assert!(matches!(read(SettingOf::Valve, "back-seated"), SettingValue::Words(_)));
+        assert!(SettingValue::read_for(SettingOf::LowCutIn, "20", &Local::default()).is_err());
+    }
+
+    #[test]
+    fn every_example_of_a_setting_reads() {
+        for word in SettingOf::WORDS {
+            let what = SettingOf::read(word, &Local::default()).unwrap();
+            assert!(
+                SettingValue::read_for(what, SettingValue::example_for(what), &Local::default()).is_ok(),
+                "{word}"
+            );
+        }
+    }
+}

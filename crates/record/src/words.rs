@@ -1,0 +1,418 @@
+//! The words that stand in some fields, each with the other spellings that are understood.
+
+use crate::known::{Fault, Reads};
+use crate::when::Local;
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+/// Returns the text in the form words are compared in: lower case, with single spaces for hyphens and underscores.
+fn plain(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.trim().chars() {
+        let c = if matches!(c, '-' | '_' | ' ' | '\t') { ' ' } else { c.to_ascii_lowercase() };
+        if c != ' ' || !out.ends_with(' ') {
+            out.push(c);
+        }
+    }
+    out
+}
+
+macro_rules! words {
+    ($($(#[$meta:meta])* $name:ident { $($(#[$doc:meta])* $variant:ident = $word:literal $(| $other:literal)*,)* })*) => {$(
+        $(#[$meta])*
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+        pub enum $name {
+            $($(#[$doc])* $variant,)*
+        }
+
+        impl $name {
+            /// The words, in the order of the variants.
+            pub const WORDS: &'static [&'static str] = &[$($word),*];
+
+            /// Returns the word for it.
+            #[must_use]
+            pub const fn word(self) -> &'static str {
+                match self { $($name::$variant => $word,)* }
+            }
+        }
+
+        impl Reads for $name {
+            const EXAMPLE: &'static str = $name::WORDS[0];
+            fn read(text: &str, _: &Local) -> Result<Self, Fault> {
+                match plain(text).as_str() {
+                    $($word $(| $other)* => Ok($name::$variant),)*
+                    _ => Err(Fault::Word { known: $name::WORDS }),
+                }
+            }
+        }
+
+        impl Serialize for $name {
+            fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+                serializer.serialize_str(self.word())
+            }
+        }
+
+        impl<'de> Deserialize<'de> for $name {
+            fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+                let word = String::deserialize(deserializer)?;
+                match word.as_str() {
+                    $($word => Ok($name::$variant),)*
+                    _ => Err(serde::de::Error::unknown_variant(&word, $name::WORDS)),
+                }
+            }
+        }
+    )*};
+}
+
+words! {
+    /// Yes or no.
+    YesNo {
+        /// Yes.
+        Yes = "yes" | "true",
+        /// No.
+        No = "no" | "false",
+    }
+    /// The kind of cold place.
+    BoxKind {
+        /// A walk-in above freezing.
+        WalkInCooler = "walk in cooler" | "cooler" | "cold room",
+        /// A walk-in below freezing.
+        WalkInFreezer = "walk in freezer" | "freezer" | "freezer room",
+        /// A display case above freezing.
+        DisplayCase = "display case" | "case",
+        /// A display case below freezing.
+        FrozenCase = "frozen case" | "freezer case",
+        /// A reach-in or an under-counter cabinet.
+        Cabinet = "cabinet" | "reach in" | "under counter",
+        /// A room people work in.
+        WorkRoom = "work room" | "prep room",
+        /// An ice machine.
+        IceMachine = "ice machine",
+        /// A liquid chiller.
+        Chiller = "chiller",
+        /// An air conditioner or heat pump.
+        AirConditioner = "air conditioner" | "air conditioning" | "heat pump",
+        /// Something else; the system's note says what.
+        Other = "other",
+    }
+    /// Where the condensing side stands.
+    UnitKind {
+        /// Everything in one casing.
+        SelfContained = "self contained",
+        /// A remote condensing unit on the ground or in a plant room.
+        Remote = "remote" | "remote unit" | "condensing unit",
+        /// A remote condensing unit on a roof.
+        RemoteRoof = "remote on roof" | "roof unit",
+        /// A small rack of several compressors.
+        Rack = "rack",
+        /// A split air conditioner.
+        Split = "split",
+    }
+    /// The expansion device.
+    Expansion {
+        /// A thermostatic expansion valve.
+        Thermostatic = "txv" | "thermostatic valve" | "tev",
+        /// An electronic expansion valve.
+        Electronic = "eev" | "electronic valve" | "exv",
+        /// A capillary tube.
+        Capillary = "capillary" | "capillary tube",
+        /// A fixed orifice.
+        Orifice = "orifice" | "fixed orifice",
+        /// An automatic (constant pressure) expansion valve.
+        ConstantPressure = "constant pressure valve" | "automatic valve",
+        /// A float.
+        Float = "float",
+        /// A hand valve.
+        Hand = "hand valve",
+    }
+    /// What holds the head pressure up in the cold.
+    HeadControl {
+        /// Nothing.
+        None = "none",
+        /// A valve that floods the condenser.
+        FloodingValve = "flooding valve" | "head pressure valve",
+        /// Fans that switch.
+        FanCycling = "fan cycling" | "fans cycle",
+        /// Fans that slow down.
+        FanSpeed = "fan speed" | "variable speed fan",
+        /// A valve and fans together.
+        ValveAndFans = "valve and fans" | "flooding valve and fans",
+        /// A condenser of which a part is shut off.
+        SplitCondenser = "split condenser",
+        /// Air dampers.
+        Dampers = "dampers",
+        /// A water valve.
+        WaterValve = "water valve",
+    }
+    /// How ice is taken off the coil.
+    Defrost {
+        /// The coil stands still in air above freezing.
+        OffCycle = "off cycle" | "air" | "none",
+        /// Electric heaters.
+        Electric = "electric",
+        /// Hot gas.
+        HotGas = "hot gas",
+        /// Water or brine.
+        Water = "water",
+    }
+    /// What a low-pressure control is there for.
+    LowPressureJob {
+        /// It ends a pump-down.
+        PumpDown = "pump down",
+        /// It holds the temperature of the box.
+        HoldBox = "hold box" | "hold the box" | "temperature",
+        /// It protects the compressor.
+        Protect = "protect" | "protection",
+    }
+    /// A line of the circuit.
+    LineKind {
+        /// From receiver or condenser to the expansion device.
+        Liquid = "liquid",
+        /// From the coil to the compressor.
+        Suction = "suction",
+        /// From the compressor to the condenser.
+        Discharge = "discharge",
+        /// From the condenser to the receiver.
+        Drain = "drain" | "condensate",
+        /// Hot gas to the coil.
+        HotGas = "hot gas",
+        /// Another one; the note says which.
+        Other = "other",
+    }
+    /// Whether a shut-off point closes.
+    Holds {
+        /// It closes tight.
+        Holds = "holds",
+        /// Something passes.
+        LeaksBy = "leaks by",
+    }
+    /// What an instrument measures.
+    Measures {
+        /// Pressure.
+        Pressure = "pressure",
+        /// Temperature.
+        Temperature = "temperature",
+        /// Mass.
+        Mass = "mass" | "weight",
+        /// Deep vacuum.
+        Vacuum = "vacuum",
+        /// The presence of refrigerant in air.
+        Leak = "leak" | "leaks",
+        /// Electric current.
+        Current = "current",
+        /// Something else.
+        Other = "other",
+    }
+    /// Against what a pressure instrument measures.
+    PressureBasis {
+        /// Vented to the air around it: it follows the weather and the altitude.
+        Vented = "vented",
+        /// Sealed at the maker's: it does not follow them.
+        SealedGauge = "sealed gauge" | "sealed",
+        /// Against vacuum.
+        Absolute = "absolute",
+    }
+    /// The use of a refrigerant cylinder.
+    CylinderUse {
+        /// Gas as bought.
+        Supply = "supply" | "new",
+        /// Gas taken out of systems.
+        Recovery = "recovery",
+    }
+    /// What the system was doing.
+    RunState {
+        /// The compressor runs.
+        Running = "running" | "run" | "on",
+        /// The compressor stands still.
+        Off = "off" | "standing" | "stopped",
+        /// In defrost.
+        Defrost = "defrost",
+        /// Pulling the box down from warm.
+        PullDown = "pull down",
+        /// Pumping down with the liquid line shut.
+        PumpDown = "pump down",
+    }
+    /// What the sight glass shows.
+    Glass {
+        /// Clear and full of liquid.
+        Clear = "clear" | "full",
+        /// Now and then a bubble.
+        SomeBubbles = "some bubbles" | "few bubbles",
+        /// Bubbles all the time.
+        Bubbles = "bubbles",
+        /// Foam or flashing.
+        Flashing = "flashing" | "foam",
+        /// No liquid to be seen.
+        Empty = "empty",
+        /// There is none, or it cannot be seen.
+        NotSeen = "not seen" | "no glass",
+    }
+    /// The colour of the moisture indicator.
+    Moisture {
+        /// Shows dry.
+        Dry = "dry",
+        /// Shows wet.
+        Wet = "wet",
+        /// In between.
+        Caution = "caution",
+    }
+    /// A way to look for a leak.
+    Method {
+        /// A sniffing electronic detector.
+        Electronic = "electronic" | "sniffer" | "detector",
+        /// Soap solution.
+        Soap = "soap" | "bubbles" | "soap solution",
+        /// An ultrasonic listener.
+        Ultrasonic = "ultrasonic",
+        /// Dye and a lamp.
+        Dye = "dye" | "uv dye",
+        /// Tracer gas with its detector.
+        Tracer = "tracer gas" | "tracer",
+        /// A section shut off and its pressure watched.
+        Isolation = "isolation",
+        /// A joint bagged and left.
+        Bagging = "bagging" | "bag",
+        /// Eyes: oil, dirt, rub marks.
+        Visual = "visual" | "eyes" | "looking",
+        /// Ears and fingers.
+        Listening = "listening",
+    }
+    /// What a leak check gave.
+    CheckResult {
+        /// Nothing found.
+        Clean = "clean",
+        /// A leak was indicated.
+        Hit = "hit",
+        /// It was not done.
+        NotDone = "not done" | "skipped",
+    }
+    /// Whether a tool's own check was passed.
+    PassFail {
+        /// It works.
+        Pass = "pass" | "passed" | "ok",
+        /// It does not.
+        Fail = "fail" | "failed",
+    }
+    /// The gas of a pressure test.
+    TestGas {
+        /// Dry nitrogen.
+        Nitrogen = "nitrogen" | "n2",
+        /// The system's own refrigerant.
+        Own = "own" | "own gas" | "refrigerant",
+    }
+    /// Where the refrigerant of a weighing went.
+    Direction {
+        /// From the cylinder into the system.
+        Charged = "charged" | "into system" | "in",
+        /// From the system into the cylinder.
+        Recovered = "recovered" | "out of system" | "out",
+    }
+    /// A thing that is set.
+    SettingOf {
+        /// Pressure at which the low-pressure control stops.
+        LowCutOut = "low cut out",
+        /// Pressure at which the low-pressure control starts again.
+        LowCutIn = "low cut in",
+        /// Differential of the low-pressure control.
+        LowDifferential = "low differential",
+        /// Pressure at which the high-pressure control stops.
+        HighCutOut = "high cut out",
+        /// Pressure at which the high-pressure control starts again.
+        HighCutIn = "high cut in",
+        /// What the head-pressure control holds.
+        HeadPressure = "head pressure" | "head setting",
+        /// Pressure at which a fan starts.
+        FanOn = "fan on",
+        /// Pressure at which a fan stops.
+        FanOff = "fan off",
+        /// Superheat of the expansion valve.
+        Superheat = "superheat",
+        /// Temperature of the box.
+        BoxTemperature = "box temperature" | "thermostat",
+        /// Differential of the thermostat.
+        BoxDifferential = "box differential",
+        /// Time between defrosts.
+        DefrostInterval = "defrost interval",
+        /// Longest time of a defrost.
+        DefrostLength = "defrost length",
+        /// Temperature that ends a defrost.
+        DefrostEnd = "defrost end",
+        /// Refrigerant that a display or controller is set to.
+        RefrigerantSet = "refrigerant set",
+        /// A valve opened or shut.
+        Valve = "valve",
+        /// Something else; the entry's place and note say what.
+        Other = "other",
+    }
+    /// How soon something wants doing.
+    Urgency {
+        /// Before leaving.
+        Now = "now",
+        /// Within weeks.
+        Soon = "soon",
+        /// At some time; watch it.
+        Watch = "watch" | "later",
+    }
+    /// What was said to an offer.
+    Answer {
+        /// Do it.
+        Accepted = "accepted" | "yes",
+        /// Not now.
+        Later = "later",
+        /// No.
+        Declined = "declined" | "no",
+    }
+    /// Where a part comes from.
+    PartSource {
+        /// It is on the van.
+        Stock = "stock" | "van",
+        /// It has to be ordered.
+        Order = "order" | "ordered",
+    }
+    /// How a customer agreed.
+    Agreement {
+        /// Standing there.
+        InPerson = "in person",
+        /// By telephone.
+        ByPhone = "by phone" | "phone" | "agreed by phone",
+        /// In writing.
+        InWriting = "in writing" | "written" | "by mail",
+    }
+    /// Whether refrigerant was put in or taken out.
+    Change {
+        /// Put in.
+        Added = "added" | "added to",
+        /// Taken out.
+        Removed = "removed" | "taken out",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn case_hyphens_and_other_spellings_do_not_matter() {
+        for text in ["pump down", "Pump-down", " PUMP_DOWN ", "pump  down"] {
+            assert_eq!(RunState::read(text, &Local::default()), Ok(RunState::PumpDown), "{text}");
+        }
+        assert_eq!(Expansion::read("TEV", &Local::default()), Ok(Expansion::Thermostatic));
+    }
+
+    #[test]
+    fn an_unknown_word_answers_with_the_words_that_do() {
+        assert_eq!(
+            CheckResult::read("maybe", &Local::default()),
+            Err(Fault::Word { known: CheckResult::WORDS })
+        );
+    }
+
+    #[test]
+    fn every_word_reads_as_itself() {
+        for word in SettingOf::WORDS {
+            assert_eq!(SettingOf::read(word, &Local::default()).unwrap().word(), *word);
+        }
+        for word in BoxKind::WORDS {
+            assert_eq!(BoxKind::read(word, &Local::default()).unwrap().word(), *word);
+        }
+    }
+}

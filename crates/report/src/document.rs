@@ -13,6 +13,8 @@ pub struct Document {
     pub details: Vec<Text>,
     /// The language of the words, as BCP 47: "en".
     pub language: String,
+    /// Whether the axes of pictures write the decimal mark as a comma, as the values already written do.
+    pub decimal_comma: bool,
     /// Whether the data are real; the foot says which.
     pub mark: Mark,
     /// The one sentence that matters.
@@ -33,6 +35,7 @@ impl Document {
             subtitle: None,
             details: Vec::new(),
             language: language.to_owned(),
+            decimal_comma: false,
             mark,
             now: None,
             sections: Vec::new(),

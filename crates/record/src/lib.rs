@@ -1,16 +1,25 @@
 //! The append-only log of a job: events, merging, and the job file they are read from.
 
+mod current;
 mod event;
+mod file;
+mod id;
 mod known;
+mod log;
 pub mod model;
 mod problem;
 mod table;
 mod when;
 mod words;
 
+pub use current::*;
 pub use event::*;
+pub use file::*;
+pub use id::*;
 pub use known::*;
+pub use log::*;
 pub use model::*;
 pub use problem::*;
+pub use table::SectionKey;
 pub use when::*;
 pub use words::*;

@@ -5,6 +5,7 @@ use crate::model::{Composition, RisePoint, Setting};
 use crate::problem::{self, Found, Problem, Problems, Sensible, TOLD_AT_ONCE, What};
 use crate::when::{Local, When};
 use core::ops::Range;
+use std::collections::BTreeSet;
 use toml_edit::{Item, Table, TableLike, Value};
 
 /// A place in the document that holds a value.
@@ -107,13 +108,28 @@ pub(crate) struct Cx<'a> {
     first: Vec<(usize, Problem)>,
     total: usize,
     pub(crate) local: Local,
+    /// The names of the instruments and cylinders that the file lists.
+    pub(crate) instruments: BTreeSet<String>,
+    pub(crate) cylinders: BTreeSet<String>,
 }
 
 impl<'a> Cx<'a> {
     pub(crate) fn new(text: &'a str) -> Self {
         let line_starts = core::iter::once(0)
             .chain(text.bytes().enumerate().filter(|(_, b)| *b == b'\n').map(|(at, _)| at + 1));
-        Cx { text, line_starts: line_starts.collect(), first: Vec::new(), total: 0, local: Local::default() }
+        Cx {
+            text,
+            line_starts: line_starts.collect(),
+            first: Vec::new(),
+            total: 0,
+            local: Local::default(),
+            instruments: BTreeSet::new(),
+            cylinders: BTreeSet::new(),
+        }
+    }
+
+    pub(crate) const fn text(&self) -> &'a str {
+        self.text
     }
 
     pub(crate) fn position(&self, at: usize) -> (usize, usize) {
@@ -164,7 +180,29 @@ impl<'a> Cx<'a> {
         (self.total > 0).then_some(Problems { first, total: self.total })
     }
 
-    fn wrong_type(&mut self, node: Node<'_>, path: &Path<'_>, example: &str) {
+    /// Notes a name that is not among the instruments of the file.
+    pub(crate) fn check_instrument(&mut self, name: &str, node: Node<'_>, path: &Path<'_>) {
+        if !self.instruments.contains(name) {
+            let listed: Vec<String> = self.instruments.iter().cloned().collect();
+            self.unknown_name(name, node, path, listed);
+        }
+    }
+
+    /// Notes a name that is not among the cylinders of the file.
+    pub(crate) fn check_cylinder(&mut self, name: &str, node: Node<'_>, path: &Path<'_>) {
+        if !self.cylinders.contains(name) {
+            let listed: Vec<String> = self.cylinders.iter().cloned().collect();
+            self.unknown_name(name, node, path, listed);
+        }
+    }
+
+    fn unknown_name(&mut self, name: &str, node: Node<'_>, path: &Path<'_>, mut listed: Vec<String>) {
+        let near = problem::nearest(name, listed.iter().map(String::as_str)).map(str::to_owned);
+        listed.truncate(TOLD_AT_ONCE);
+        self.problem(node.span(), path, |_| (What::UnknownName, Sensible::Words { words: listed, near }));
+    }
+
+    pub(crate) fn wrong_type(&mut self, node: Node<'_>, path: &Path<'_>, example: &str) {
         let found = node.found();
         self.problem(node.span(), path, |_| {
             (What::WrongType { found }, Sensible::Example(example.to_owned()))
@@ -488,7 +526,10 @@ impl<Q: Reads> FromToml for Measured<Q> {
         };
         cx.check_keys(table, path, &[MEASURED_KEYS]);
         let value = cx.need(table, node.span(), "value", path);
-        let with = cx.may(table, None, "with", path);
+        let with: Option<Option<String>> = cx.may(table, None, "with", path);
+        if let (Some(Some(name)), Some(item)) = (&with, table.get("with")) {
+            cx.check_instrument(name, Node::Item(item), &Path::Key(path, "with"));
+        }
         let tap = cx.may(table, None, "tap", path);
         Some(Measured { value: value?, with: with?, tap: tap? })
     }

@@ -5,7 +5,7 @@ use crate::when::Local;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 /// Returns the text in the form words are compared in: lower case, with single spaces for hyphens and underscores.
-fn plain(text: &str) -> String {
+pub(crate) fn plain(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.trim().chars() {
         let c = if matches!(c, '-' | '_' | ' ' | '\t') { ' ' } else { c.to_ascii_lowercase() };

@@ -94,18 +94,18 @@ fn syntax_problem(text: &str, error: &toml_edit::TomlError) -> Problems {
     let message = error.message();
     let hint = if message.contains("duplicate") {
         SyntaxHint::KeyTwice
+    } else if message.contains("date") || message.contains("time") {
+        SyntaxHint::Moment
     } else if wants_quotes(written) {
         SyntaxHint::Quotes
-    } else if message.contains("unclosed")
-        || message.contains("missing closing")
-        || message.contains("unterminated")
-    {
+    } else if message.contains("unclosed") || message.contains("string, expected") {
         SyntaxHint::NotClosed
     } else {
         SyntaxHint::Other
     };
     let example = match hint {
         SyntaxHint::Quotes => Sensible::Example("charge = \"14.2 kg\"".to_owned()),
+        SyntaxHint::Moment => Sensible::Example("2031-05-06T08:10:00+01:00".to_owned()),
         SyntaxHint::NotClosed | SyntaxHint::KeyTwice | SyntaxHint::Other => Sensible::Nothing,
     };
     one(line, column, written, What::Syntax(hint), example)

@@ -116,6 +116,8 @@ pub enum SyntaxHint {
     Quotes,
     /// The same key or table stands twice.
     KeyTwice,
+    /// A date or time that no calendar or clock shows, or that is not wholly written.
+    Moment,
     /// A bracket, brace or quote is not closed.
     NotClosed,
     /// Something else.

@@ -1,1 +1,17 @@
 //! Properties and phase equilibria of a fluid, computed from the coefficients it is given.
+
+mod caloric;
+pub mod coefficients;
+mod envelope;
+mod error;
+mod fluid;
+mod guess;
+mod linear;
+mod model;
+mod point;
+mod saturation;
+mod terms;
+
+pub use error::{CompositionError, FluidError};
+pub use fluid::{Fluid, ReferenceState};
+pub use point::{BubblePoint, DewPoint, Incipient};

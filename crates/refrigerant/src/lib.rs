@@ -1,1 +1,8 @@
 //! The refrigerants we know: designation, composition, coefficients, tables; all from `data/`.
+
+mod catalogue;
+mod known;
+mod name;
+
+pub use catalogue::{BlendError, Refrigerant, all, blend, find, nitrogen, suggestions};
+pub use known::{Fit, Grade, PairSource, Source, Sources};

@@ -1,0 +1,284 @@
+//! Bubble and dew points.
+
+use crate::caloric::caloric;
+use crate::envelope::Envelope;
+use crate::error::FluidError;
+use crate::fluid::{Fluid, Reference, ReferenceState};
+use crate::guess::{self, Side};
+use crate::model::{MOST, Scratch};
+use crate::saturation::{self, Fixed, Point, Room, Solved};
+use units::{AbsolutePressure, Density, SpecificEnthalpy, SpecificEntropy, Temperature};
+
+/// The first of a phase to appear.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Incipient {
+    /// Its density.
+    pub density: Density,
+    /// Its mass fractions, in the order of the fluid's components.
+    pub mass_fractions: Vec<f64>,
+}
+
+macro_rules! line_point {
+    ($(#[$doc:meta])* $name:ident) => {
+        $(#[$doc])*
+        #[derive(Clone, Debug, PartialEq)]
+        pub struct $name {
+            /// The temperature.
+            pub temperature: Temperature,
+            /// The pressure.
+            pub pressure: AbsolutePressure,
+            /// The density of the phase that has the fluid's composition.
+            pub density: Density,
+            /// Its enthalpy, on the reference of the fluid's composition.
+            pub enthalpy: SpecificEnthalpy,
+            /// Its entropy, on the reference of the fluid's composition.
+            pub entropy: SpecificEntropy,
+            /// dp/dT along the line at this composition, in pascal per kelvin.
+            pub slope: f64,
+            /// The other phase, of which there is as yet next to nothing.
+            pub incipient: Incipient,
+        }
+    };
+}
+
+line_point!(
+    /// A point at which liquid of the fluid's composition begins to boil.
+    BubblePoint
+);
+line_point!(
+    /// A point at which vapour of the fluid's composition begins to condense.
+    DewPoint
+);
+
+impl Fluid {
+    /// Returns the point at which the liquid begins to boil at `temperature`.
+    ///
+    /// # Errors
+    /// [`FluidError`] below the triple point, above the end of the bubble line, or for a value that is no number.
+    pub fn bubble_at_temperature(&self, temperature: Temperature) -> Result<BubblePoint, FluidError> {
+        let solved = self.line_at_temperature(Side::Bubble, temperature.kelvin())?;
+        self.bubble(&solved)
+    }
+
+    /// Returns the point at which the liquid begins to boil at `pressure`.
+    ///
+    /// # Errors
+    /// [`FluidError`] below the triple point, above the end of the bubble line, or for a value that is no number.
+    pub fn bubble_at_pressure(&self, pressure: AbsolutePressure) -> Result<BubblePoint, FluidError> {
+        let solved = self.line_at_pressure(Side::Bubble, pressure.pascal())?;
+        self.bubble(&solved)
+    }
+
+    /// Returns the point at which the vapour begins to condense at `temperature`.
+    ///
+    /// Where two pressures belong to a temperature (above the critical temperature of some mixtures), the lower.
+    ///
+    /// # Errors
+    /// [`FluidError`] below the triple point, above the end of the dew line, or for a value that is no number.
+    pub fn dew_at_temperature(&self, temperature: Temperature) -> Result<DewPoint, FluidError> {
+        let solved = self.line_at_temperature(Side::Dew, temperature.kelvin())?;
+        self.dew(&solved)
+    }
+
+    /// Returns the point at which the vapour begins to condense at `pressure`.
+    ///
+    /// # Errors
+    /// [`FluidError`] below the triple point, above the end of the dew line, or for a value that is no number.
+    pub fn dew_at_pressure(&self, pressure: AbsolutePressure) -> Result<DewPoint, FluidError> {
+        let solved = self.line_at_pressure(Side::Dew, pressure.pascal())?;
+        self.dew(&solved)
+    }
+
+    /// Returns the critical temperature and pressure of this composition.
+    ///
+    /// Of a pure fluid as published; of a mixture as traced along its bubble and dew lines.
+    ///
+    /// # Errors
+    /// [`FluidError::NotConverged`] if the lines could not be followed to their end.
+    pub fn critical_point(&self) -> Result<(Temperature, AbsolutePressure), FluidError> {
+        let (t, p) = if let [only] = self.inner.model.components.as_slice() {
+            (only.critical_temperature, only.critical_pressure)
+        } else {
+            self.envelope().and_then(Envelope::critical).ok_or(FluidError::NotConverged)?
+        };
+        Ok((Temperature::from_kelvin(t), AbsolutePressure::from_pascal(p)))
+    }
+
+    /// Returns the state at which this fluid's enthalpy and entropy take their agreed values.
+    ///
+    /// # Errors
+    /// [`FluidError`] if that state cannot be found.
+    pub fn reference_state(&self) -> Result<ReferenceState, FluidError> {
+        Ok(self.reference()?.state)
+    }
+
+    pub(crate) fn envelope(&self) -> Option<&Envelope> {
+        let inner = &self.inner;
+        inner.envelope.get_or_init(|| Envelope::trace(&inner.model, &inner.x)).as_ref()
+    }
+
+    pub(crate) fn reference(&self) -> Result<Reference, FluidError> {
+        *self.inner.reference.get_or_init(|| {
+            let zero = 273.15;
+            let (solved, state, h, s) = match self.line_at_temperature(Side::Bubble, zero) {
+                Ok(solved) => (solved, ReferenceState::ZeroCelsius, 200e3, 1e3),
+                Err(FluidError::AboveCriticalTemperature { .. } | FluidError::Solid { .. }) => {
+                    let solved = self.line_at_pressure(Side::Bubble, 101_325.0)?;
+                    (solved, ReferenceState::NormalBoilingPoint, 0.0, 0.0)
+                }
+                Err(other) => return Err(other),
+            };
+            let c = self.bulk(&solved);
+            let m = self.inner.molar_mass;
+            Ok(Reference { state, enthalpy: h * m - c.enthalpy, entropy: s * m - c.entropy })
+        })
+    }
+
+    fn bulk(&self, solved: &Solved) -> crate::caloric::Caloric {
+        self.single(solved.point.bulk_density(), solved.point.temperature(), &mut Scratch::default())
+    }
+
+    /// Returns the molar properties of a single phase of the fluid's composition.
+    pub(crate) fn single(
+        &self,
+        density: f64,
+        temperature: f64,
+        scratch: &mut Scratch,
+    ) -> crate::caloric::Caloric {
+        let inner = &self.inner;
+        let n = inner.x.len();
+        let mut rho = [0.0; MOST];
+        for i in 0..n {
+            rho[i] = inner.x[i] * density;
+        }
+        let r = inner.model.residual(&rho[..n], temperature, scratch);
+        caloric(&inner.model, &rho[..n], temperature, &r)
+    }
+
+    /// Returns the end of a line: highest temperature and highest pressure.
+    pub(crate) fn line_end(&self, side: Side) -> Option<(f64, f64)> {
+        if let [only] = self.inner.model.components.as_slice() {
+            return Some((only.critical_temperature, only.critical_pressure));
+        }
+        let (t, p) = self.envelope()?.highest(side);
+        (t.is_finite() && p.is_finite()).then_some((t, p))
+    }
+
+    pub(crate) fn line_at_temperature(&self, side: Side, t: f64) -> Result<Solved, FluidError> {
+        let inner = &self.inner;
+        if !t.is_finite() || t <= 0.0 {
+            return Err(FluidError::NotANumber);
+        }
+        if t < inner.triple_point {
+            return Err(FluidError::Solid {
+                asked: Temperature::from_kelvin(t),
+                triple_point: Temperature::from_kelvin(inner.triple_point),
+            });
+        }
+        let (t_r, _) = inner.model.reducing(&inner.x);
+        let above = |end: f64| FluidError::AboveCriticalTemperature {
+            asked: Temperature::from_kelvin(t),
+            end: Temperature::from_kelvin(end),
+        };
+        if self.is_pure() && t >= inner.model.components[0].critical_temperature {
+            return Err(above(inner.model.components[0].critical_temperature));
+        }
+        let mut room = Room::default();
+        if t < 1.05 * t_r {
+            let start = saturation::guess_at(&inner.model, &inner.x, side, t, &mut room);
+            if let Some(found) =
+                saturation::solve(&inner.model, &inner.x, &start, Fixed::Temperature(t), &mut room)
+                && saturation::is_plain(&inner.model, &inner.x, side, &found)
+            {
+                return Ok(found);
+            }
+        }
+        let envelope = self.envelope().ok_or(FluidError::NotConverged)?;
+        if let Some((end, _)) = self.line_end(side)
+            && t > end
+        {
+            return Err(above(end));
+        }
+        envelope.find(&inner.model, &inner.x, side, Fixed::Temperature(t)).ok_or(FluidError::NotConverged)
+    }
+
+    pub(crate) fn line_at_pressure(&self, side: Side, p: f64) -> Result<Solved, FluidError> {
+        let inner = &self.inner;
+        if !p.is_finite() || p <= 0.0 {
+            return Err(FluidError::NotANumber);
+        }
+        let above = |end: f64| FluidError::AboveCriticalPressure {
+            asked: AbsolutePressure::from_pascal(p),
+            end: AbsolutePressure::from_pascal(end),
+        };
+        if self.is_pure() && p >= inner.model.components[0].critical_pressure {
+            return Err(above(inner.model.components[0].critical_pressure));
+        }
+        let (t_r, _) = inner.model.reducing(&inner.x);
+        let t = guess::raoult_temperature(&inner.model, side, &inner.x, p);
+        let mut room = Room::default();
+        if t < 0.6 * inner.triple_point {
+            return Err(self.below_triple_pressure(side, p));
+        }
+        let mut found = None;
+        if t < 1.05 * t_r {
+            let start = saturation::guess_at(&inner.model, &inner.x, side, t, &mut room);
+            found = saturation::solve(&inner.model, &inner.x, &start, Fixed::Pressure(p), &mut room)
+                .filter(|found| saturation::is_plain(&inner.model, &inner.x, side, found));
+        }
+        if found.is_none() {
+            let envelope = self.envelope().ok_or(FluidError::NotConverged)?;
+            if let Some((_, end)) = self.line_end(side)
+                && p > end
+            {
+                return Err(above(end));
+            }
+            found = envelope.find(&inner.model, &inner.x, side, Fixed::Pressure(p));
+        }
+        let found = found.ok_or(FluidError::NotConverged)?;
+        if found.point.temperature() < inner.triple_point * (1.0 - 1e-9) {
+            return Err(self.below_triple_pressure(side, p));
+        }
+        Ok(found)
+    }
+
+    fn below_triple_pressure(&self, side: Side, p: f64) -> FluidError {
+        match self.line_at_temperature(side, self.inner.triple_point) {
+            Ok(at) => FluidError::BelowTriplePressure {
+                asked: AbsolutePressure::from_pascal(p),
+                triple_pressure: AbsolutePressure::from_pascal(at.pressure),
+            },
+            Err(other) => other,
+        }
+    }
+
+    fn incipient(&self, point: &Point) -> Incipient {
+        let n = self.inner.x.len();
+        let rho = point.incipient(n);
+        let mass: f64 = rho.iter().zip(&self.inner.model.components).map(|(rho, c)| rho * c.molar_mass).sum();
+        Incipient {
+            density: Density::from_kilogram_per_cubic_metre(mass),
+            mass_fractions: self.spread_mass_fractions(&rho[..n]),
+        }
+    }
+
+    fn bubble(&self, solved: &Solved) -> Result<BubblePoint, FluidError> {
+        let (m, reference) = (self.inner.molar_mass, self.reference()?);
+        let c = self.bulk(solved);
+        Ok(BubblePoint {
+            temperature: Temperature::from_kelvin(solved.point.temperature()),
+            pressure: AbsolutePressure::from_pascal(solved.pressure),
+            density: Density::from_kilogram_per_cubic_metre(c.density * m),
+            enthalpy: SpecificEnthalpy::from_joule_per_kilogram((c.enthalpy + reference.enthalpy) / m),
+            entropy: SpecificEntropy::from_joule_per_kilogram_kelvin((c.entropy + reference.entropy) / m),
+            slope: solved.slope,
+            incipient: self.incipient(&solved.point),
+        })
+    }
+
+    fn dew(&self, solved: &Solved) -> Result<DewPoint, FluidError> {
+        let BubblePoint { temperature, pressure, density, enthalpy, entropy, slope, incipient } =
+            self.bubble(solved)?;
+        Ok(DewPoint { temperature, pressure, density, enthalpy, entropy, slope, incipient })
+    }
+}

@@ -1,0 +1,2 @@
+//! How long the questions of every day take.
+fn main() {}

@@ -1,7 +1,7 @@
 //! The job file: one TOML text that a person writes, read into events.
 
 use crate::event::{Body, Content, Correction, Event, Observation, Redaction, RedactionReason, Stamp};
-use crate::id::{correction_id, entry_id, job_id, sha256, withdrawal_id};
+use crate::id::{canonical, correction_id, entry_id, job_id, sha256, withdrawal_id};
 use crate::model::*;
 use crate::problem::*;
 use crate::table::{Cx, FromToml, KNOWN_KEYS, MEASURED_KEYS, Node, Path, Section, SectionKey};
@@ -521,7 +521,7 @@ pub fn reread(old: &[Event], file: &JobFile) -> Vec<Event> {
 /// Finds, for each entry of the new file, the old one it continues.
 fn pair_up(was: &[crate::Entry], is: &[(&Event, &Observation)]) -> Vec<Option<usize>> {
     let json =
-        |seen: &Observation| serde_json::to_value(seen).map(|value| value.to_string()).unwrap_or_default();
+        |seen: &Observation| serde_json::to_value(seen).map(|value| canonical(&value)).unwrap_or_default();
     let timeless = |seen: &Observation| json(&Observation { at: None, ..seen.clone() });
     let at = |seen: &Observation| seen.at.as_ref().map(ToString::to_string).unwrap_or_default();
     type Name = (u8, String, String);

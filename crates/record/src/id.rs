@@ -1,6 +1,7 @@
 //! The names of jobs and events.
 
 use crate::event::Observation;
+use serde_json::Value;
 use sha2::{Digest, Sha256};
 use uuid::Uuid;
 
@@ -68,9 +69,49 @@ fn author(by: Option<&str>) -> Vec<u8> {
     by.map_or_else(Vec::new, |by| format!("={by}").into_bytes())
 }
 
-/// Returns the canonical JSON of an observation: keys in alphabetical order.
+/// Returns the canonical JSON of an observation.
 fn content(seen: &Observation) -> Vec<u8> {
-    serde_json::to_value(seen).map(|value| value.to_string().into_bytes()).unwrap_or_default()
+    serde_json::to_value(seen).map(|value| canonical(&value).into_bytes()).unwrap_or_default()
+}
+
+/// Returns the JSON text with the keys of every object in the order of their bytes and no blanks.
+///
+/// The order of the map type is not relied on: a feature of the JSON crate that anything in the build may turn on
+/// changes it, and ids are made of this text.
+pub(crate) fn canonical(value: &Value) -> String {
+    let mut out = String::new();
+    write(value, &mut out);
+    out
+}
+
+fn write(value: &Value, out: &mut String) {
+    match value {
+        Value::Array(all) => {
+            out.push('[');
+            for (index, one) in all.iter().enumerate() {
+                if index > 0 {
+                    out.push(',');
+                }
+                write(one, out);
+            }
+            out.push(']');
+        }
+        Value::Object(map) => {
+            let mut keys: Vec<&String> = map.keys().collect();
+            keys.sort_unstable();
+            out.push('{');
+            for (index, key) in keys.into_iter().enumerate() {
+                if index > 0 {
+                    out.push(',');
+                }
+                out.push_str(&Value::from(key.as_str()).to_string());
+                out.push(':');
+                write(&map[key], out);
+            }
+            out.push('}');
+        }
+        plain => out.push_str(&plain.to_string()),
+    }
 }
 
 #[cfg(test)]
@@ -84,6 +125,14 @@ mod tests {
         let job = job_id("a");
         assert_eq!((job.get_version_num(), job.get_variant()), (8, uuid::Variant::RFC4122));
         assert!(device_id(-5, [0; 10]) < device_id(1, [0; 10]));
+    }
+
+    #[test]
+    fn canonical_json_does_not_depend_on_the_order_of_keys() {
+        let read = |text: &str| serde_json::from_str::<Value>(text).unwrap();
+        let one = canonical(&read(r#"{"b": [1, {"z": null, "a": 2.50}], "a": "\"x\""}"#));
+        assert_eq!(one, canonical(&read(r#"{"a": "\"x\"", "b": [1, {"a": 2.5, "z": null}]}"#)));
+        assert_eq!(one, r#"{"a":"\"x\"","b":[1,{"a":2.5,"z":null}]}"#);
     }
 
     #[test]

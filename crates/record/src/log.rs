@@ -1,7 +1,7 @@
 //! The log as text: one event a line, in JSON; and what can be read of a damaged one.
 
 use crate::event::{Content, Erased, Event, RedactionReason, WireEvent};
-use crate::id::sha256;
+use crate::id::{canonical, sha256};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
@@ -94,10 +94,10 @@ pub enum LineFault {
 pub fn read_line(line: &[u8]) -> Result<Event, LineFault> {
     let text = core::str::from_utf8(line).map_err(|_| LineFault::NotJson)?.trim();
     let value: Value = serde_json::from_str(text).map_err(|_| LineFault::NotJson)?;
-    let wire = WireEvent::deserialize(&value).map_err(|_| LineFault::NotAnEvent)?;
+    let wire = WireEvent::deserialize(value).map_err(|_| LineFault::NotAnEvent)?;
     let mut event = Event::from(wire);
     // What this program would write differently was written by another one: its line stays as it is.
-    if event.to_value().ok().as_ref() != Some(&value) {
+    if write_line(&event) != text {
         event.verbatim = Some(text.to_owned());
     }
     Ok(event)
@@ -109,7 +109,7 @@ pub fn write_line(event: &Event) -> String {
     match &event.verbatim {
         Some(line) => line.clone(),
         // A value of our own types always has a JSON form.
-        None => event.to_value().map(|value| value.to_string()).unwrap_or_default(),
+        None => event.to_value().map(|value| canonical(&value)).unwrap_or_default(),
     }
 }
 
@@ -202,7 +202,7 @@ fn identity(event: &Event) -> String {
     };
     let Some(Value::Object(mut map)) = value else { return String::new() };
     map.remove("stamp");
-    Value::Object(map).to_string()
+    canonical(&Value::Object(map))
 }
 
 /// Returns the event with its content replaced by its hash. A redaction keeps its content: it holds no personal data,
@@ -214,8 +214,8 @@ fn erase(event: &Event) -> Event {
     // Of what another program wrote the whole body is hashed, so that every replica gets the same hash.
     let written = event.verbatim.as_ref().and_then(|line| serde_json::from_str::<Value>(line).ok());
     let body = match written.as_ref().and_then(|value| value.get("body")) {
-        Some(body) => body.to_string(),
-        None => event.body().map(|body| body.to_string()).unwrap_or_default(),
+        Some(body) => canonical(body),
+        None => event.body().map(|body| canonical(&body)).unwrap_or_default(),
     };
     Event {
         content: Content::Erased(Erased { was: event.kind().to_owned(), sha256: sha256(body.as_bytes()) }),

@@ -15,10 +15,29 @@ fn main() {
     blends(&data, &names, &mut out);
     let target = PathBuf::from(env::var("OUT_DIR").expect("cargo sets it")).join("coefficients.rs");
     fs::write(target, out).expect("the build folder can be written");
+    viscosities(&data);
     println!("cargo::rerun-if-changed=build.rs");
-    for folder in ["fluids", "mixtures", "refrigerants"] {
+    for folder in ["fluids", "mixtures", "refrigerants", "transport"] {
         println!("cargo::rerun-if-changed={}", data.join(folder).display());
     }
+}
+
+/// The viscosities of dilute gases: the rows at 25 °C and 1 bar.
+fn viscosities(data: &Path) {
+    let document = read(&data.join("transport/vapour_viscosity.toml"));
+    let rows = document["viscosity"].as_array_of_tables().expect("rows of viscosity");
+    let mut out = String::from("static DILUTE_VISCOSITIES: &[(&str, f64)] = &[\n");
+    for row in rows
+        .iter()
+        .filter(|row| num(row, "temperature_k") == "298.15" && num(row, "pressure_pa") == "100000.0")
+    {
+        assert!(row.get("source").is_some(), "a viscosity without a source");
+        writeln!(out, "    ({}, {}),", text(row, "substance"), num(row, "viscosity_pa_s"))
+            .expect("a string takes text");
+    }
+    out.push_str("];\n");
+    let target = PathBuf::from(env::var("OUT_DIR").expect("cargo sets it")).join("viscosities.rs");
+    fs::write(target, out).expect("the build folder can be written");
 }
 
 fn read(path: &Path) -> DocumentMut {

@@ -3,6 +3,8 @@
 mod catalogue;
 mod known;
 mod name;
+mod viscosity;
 
 pub use catalogue::{BlendError, Refrigerant, all, blend, find, nitrogen, suggestions};
 pub use known::{Fit, Grade, PairSource, Source, Sources};
+pub use viscosity::vapour_viscosity;

@@ -9,6 +9,7 @@ mod over_time;
 mod pressure_enthalpy;
 
 pub use bar::interval_bar;
+pub(crate) use canvas::escaped;
 pub use chances::{Share, cells, shares};
 
 use crate::{Cell, Column, Figure, Message, Picture, Row, Table, Text, Value};

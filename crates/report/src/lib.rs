@@ -6,6 +6,7 @@
 
 mod document;
 mod draw;
+mod html;
 mod message;
 mod number;
 mod plot;
@@ -16,6 +17,7 @@ pub use document::{
     VerdictMark,
 };
 pub use draw::{Drawing, Ink, Share, Size, cells, draw, interval_bar, shares};
+pub use html::to_html;
 pub use message::{Arg, Message, Text};
 pub use number::{Basis, Doubt, Input, Number, Opened, Value};
 pub use plot::{

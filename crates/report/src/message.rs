@@ -124,12 +124,13 @@ impl Text {
         Text::Verbatim(typed.into())
     }
 
-    /// Returns the words, without characters that would act instead of being shown.
+    /// Returns the words, without characters that would act instead of being shown, and with spaces that do not
+    /// break between a number and its unit.
     #[must_use]
     pub fn said(&self, say: &dyn Fn(&Message) -> String) -> String {
         match self {
-            Text::Message(message) => shown(&say(message)),
-            Text::Verbatim(typed) => shown(typed),
+            Text::Message(message) => tied(&shown(&say(message))),
+            Text::Verbatim(typed) => tied(&shown(typed)),
         }
     }
 }
@@ -161,6 +162,29 @@ pub(crate) fn shown(text: &str) -> String {
     out
 }
 
+/// The units that stay with the number before them.
+const UNITS: &[&str] = &[
+    "K", "°C", "°F", "bar", "kPa", "MPa", "Pa", "psi", "psig", "psia", "inHg", "micron", "kg", "g", "lb",
+    "oz", "%", "h", "min", "s", "m", "mm", "ft", "L", "W", "kW", "kJ/kg", "kg/yr", "g/yr", "t",
+];
+
+/// Returns the text with spaces that do not break between a number and its unit, and around ±.
+fn tied(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut before = "";
+    for word in text.split(' ') {
+        let bare = word.trim_end_matches(['.', ',', ';', ':', ')']);
+        let number = before.ends_with(|c: char| c.is_ascii_digit());
+        if !out.is_empty() {
+            let tie = before == "±" || (number && (word == "±" || UNITS.contains(&bare)));
+            out.push(if tie { '\u{a0}' } else { ' ' });
+        }
+        out.push_str(word);
+        before = word;
+    }
+    out
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -170,6 +194,15 @@ mod tests {
         assert_eq!(shown("a\x1b[31mb\u{0}\u{202e}c\r\n  d  "), "a[31mbc d");
         assert_eq!(shown(" roses,\u{a0}2\u{a0}°C "), "roses,\u{a0}2\u{a0}°C");
         assert_eq!(shown("\n\t"), "");
+    }
+
+    #[test]
+    fn a_number_keeps_its_unit() {
+        assert_eq!(
+            tied("wait 2 h 28 min, then 6.7 ± 0.9 K."),
+            "wait 2\u{a0}h 28\u{a0}min, then 6.7\u{a0}±\u{a0}0.9\u{a0}K."
+        );
+        assert_eq!(tied("Room 7 in the shop"), "Room 7 in the shop");
     }
 
     #[test]

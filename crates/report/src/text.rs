@@ -88,11 +88,11 @@ impl Page<'_> {
         }
         for section in &document.sections {
             self.heading(&self.said(&section.heading), '-');
-            self.blocks(&section.blocks);
+            self.blocks(&section.blocks, Some(&section.heading));
         }
         if !document.methods.is_empty() {
             self.heading(&self.word(Message::new("report-inputs-methods-sources")), '-');
-            self.blocks(&document.methods);
+            self.blocks(&document.methods, None);
         }
         self.gap();
         let mark = match document.mark {
@@ -116,7 +116,7 @@ impl Page<'_> {
         }
     }
 
-    fn blocks(&mut self, blocks: &[Block]) {
+    fn blocks(&mut self, blocks: &[Block], heading: Option<&Text>) {
         for (index, block) in blocks.iter().enumerate() {
             if index > 0 {
                 self.gap();
@@ -135,7 +135,7 @@ impl Page<'_> {
                         self.put(&first, &" ".repeat(first.len()), &self.said(item));
                     }
                 }
-                Block::Figure(figure) => self.figure(figure),
+                Block::Figure(figure) => self.figure(figure, heading),
                 Block::Chances(chances) => {
                     let mut grid = Grid::new(vec![Align::End, Align::Start]);
                     for share in crate::shares(chances) {
@@ -165,17 +165,25 @@ impl Page<'_> {
 
     fn findings(&mut self, findings: &[Finding]) {
         let mut grid = Grid::new(vec![Align::Start, Align::Start, Align::End, Align::Start]);
+        // A column that no row needs has no heading either.
+        let heading =
+            |message: Message, needed: bool| if needed { self.word(message) } else { String::new() };
         grid.head(vec![
             self.word(Message::new("report-verdict")),
             self.word(Message::new("report-what")),
-            self.word(Message::new("report-value")),
-            self.word(Message::new("report-limit")),
+            heading(Message::new("report-value"), findings.iter().any(|finding| finding.number.is_some())),
+            heading(Message::new("report-limit"), findings.iter().any(|finding| finding.bar.is_some())),
         ]);
         for finding in findings {
             grid.push(vec![
                 self.verdict(finding),
                 self.said(&finding.name),
-                finding.number.as_ref().map_or(String::new(), |number| self.value(number)),
+                match &finding.number {
+                    // The row says "doubtful" already.
+                    Some(number) if finding.mark == VerdictMark::Doubtful => number.value.line(),
+                    Some(number) => self.value(number),
+                    None => String::new(),
+                },
                 finding.bar.as_ref().map_or(String::new(), |bar| self.said(&bar.words)),
             ]);
         }
@@ -277,20 +285,20 @@ impl Page<'_> {
             }
         }
         let (head, rows) = grid.lines(self.width);
-        let mut all = head;
+        self.lines.extend(head);
         for (index, lines) in shown.iter().zip(rows) {
-            all.extend(lines);
+            self.lines.extend(lines);
             for cell in table.rows[*index].cells.iter().take(table.columns.len()) {
                 if let Cell::Number(number) = cell {
                     let behind = self.opened(number);
                     if !behind.is_empty() {
-                        all.push(format!("    {}: {}", self.said(&number.label), number.value.line()));
-                        all.extend(behind);
+                        let line = format!("{}: {}", self.said(&number.label), number.value.line());
+                        self.put("    ", "    ", &line);
+                        self.lines.extend(behind);
                     }
                 }
             }
         }
-        self.lines.extend(all);
         if shown.len() < table.rows.len() {
             let message =
                 Message::new("report-rows-shown").with("shown", shown.len()).with("all", table.rows.len());
@@ -308,8 +316,10 @@ impl Page<'_> {
         }
     }
 
-    fn figure(&mut self, figure: &Figure) {
-        self.put("", "", &self.said(&figure.title));
+    fn figure(&mut self, figure: &Figure, heading: Option<&Text>) {
+        if heading != Some(&figure.title) {
+            self.put("", "", &self.said(&figure.title));
+        }
         self.put("", "", &self.said(&figure.description));
         let size = crate::Size {
             width: 340.0,

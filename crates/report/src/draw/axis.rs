@@ -32,14 +32,20 @@ impl Numbers {
     }
 }
 
-/// Returns the decimals that tell values apart: about three digits of their span.
+/// Returns the decimals that tell values apart: about three digits of their span, and none that all values leave 0.
 pub fn decimals(values: impl Iterator<Item = f64>) -> usize {
-    let (low, high) = range(values.filter(|value| sane(*value))).unwrap_or((0.0, 0.0));
+    let values: Vec<f64> = values.filter(|value| sane(*value)).collect();
+    let (low, high) = range(values.iter().copied()).unwrap_or((0.0, 0.0));
     let size = if high > low { high - low } else { high.abs() };
-    if size > 0.0 { (2 - libm_floor(log10(size))).clamp(0, 9) as usize } else { 0 }
+    let most = if size > 0.0 { (2 - floor(log10(size))).clamp(0, 9) as usize } else { 0 };
+    let zero_after = |decimals: usize| {
+        let zeros = "0".repeat(most - decimals);
+        values.iter().all(|value| format!("{value:.most$}").ends_with(&zeros))
+    };
+    (0..most).find(|decimals| zero_after(*decimals)).unwrap_or(most)
 }
 
-fn libm_floor(value: f64) -> i32 {
+fn floor(value: f64) -> i32 {
     value.floor() as i32
 }
 
@@ -107,7 +113,7 @@ impl Axis {
 }
 
 fn linear_ticks(low: f64, high: f64, most: usize) -> Vec<(f64, usize)> {
-    let power = libm_floor(log10(high - low)) - 1;
+    let power = floor(log10(high - low)) - 1;
     for (power, lead) in (0..4).flat_map(|more| [1.0, 2.0, 5.0].map(|lead| (power + more, lead))) {
         let step = lead * pow(10.0, f64::from(power));
         let (first, last) = ((low / step - 1e-9).ceil(), (high / step + 1e-9).floor());
@@ -123,7 +129,7 @@ fn linear_ticks(low: f64, high: f64, most: usize) -> Vec<(f64, usize)> {
 }
 
 fn log_ticks(low: f64, high: f64, most: usize) -> Option<Vec<(f64, usize)>> {
-    let (first, last) = (libm_floor(log10(low)), libm_floor(log10(high)));
+    let (first, last) = (floor(log10(low)), floor(log10(high)));
     let choices: [(&[f64], i32); 6] =
         [(&[1.0, 2.0, 5.0], 1), (&[1.0, 3.0], 1), (&[1.0], 1), (&[1.0], 2), (&[1.0], 4), (&[1.0], 8)];
     for (leads, every) in choices {
@@ -165,6 +171,16 @@ mod tests {
             assert!((axis.at(value) - 50.0).abs() < 1.0, "{value}: {}", axis.at(value));
         }
         assert!((Axis::log((3.0, 3.0), 0.0, 100.0).at(3.0) - 50.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn decimals_are_those_that_say_something() {
+        assert_eq!(decimals([14.2, 13.1, 12.6].into_iter()), 1);
+        assert_eq!(decimals([0.0, 0.1, f64::NAN].into_iter()), 1);
+        assert_eq!(decimals([412.0, 234.0].into_iter()), 0);
+        assert_eq!(decimals([4.36, 11.5].into_iter()), 2);
+        assert_eq!(decimals([0.0, -0.006].into_iter()), 3);
+        assert_eq!(decimals(core::iter::empty()), 0);
     }
 
     #[test]

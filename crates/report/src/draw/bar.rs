@@ -22,7 +22,7 @@ pub fn interval_bar(bar: &IntervalBar, say: &dyn Fn(&Message) -> String, size: &
     let span = to - from;
     let mut canvas = Canvas::new(size, say);
     let (width, big) = (canvas.width, size.text >= 14.0);
-    let height = if big { 32.0 } else { 20.0 };
+    let (height, limit_width, end_width) = if big { (32.0, 5.0, 3.5) } else { (19.0, 3.0, 2.0) };
     canvas.height = height;
     let middle = height / 2.0;
     let axis = Axis::linear((from - span, to + span), 0.0, width);
@@ -39,12 +39,12 @@ pub fn interval_bar(bar: &IntervalBar, say: &dyn Fn(&Message) -> String, size: &
     }
     for limit in limits {
         let at = axis.at(limit);
-        canvas.line((at, 0.0), (at, height), Stroke::ink(5.0));
+        canvas.line((at, 0.0), (at, height), Stroke::ink(limit_width));
     }
     let (left, right) = (axis.at(low), axis.at(high));
     canvas.line((left, middle), (right, middle), Stroke::ink(height * 0.28));
     for end in [left, right] {
-        canvas.line((end, middle - height * 0.36), (end, middle + height * 0.36), Stroke::ink(3.5));
+        canvas.line((end, middle - height * 0.36), (end, middle + height * 0.36), Stroke::ink(end_width));
     }
     canvas.ring((axis.at(bar.best), middle), height * 0.2, height * 0.13);
     Some(canvas.finish_hidden())

@@ -112,7 +112,8 @@ impl<'a> Canvas<'a> {
         let mut kept = String::new();
         for c in text.chars() {
             kept.push(c);
-            if self.measure(&kept) + self.text > self.width {
+            if self.measure(&kept) + self.measure("…") > self.width {
+                kept.pop();
                 break;
             }
         }
@@ -222,12 +223,13 @@ impl<'a> Canvas<'a> {
         let weight = if bold { " font-weight=\"700\"" } else { "" };
         let _ = write!(
             self.body,
-            "<text x=\"{}\" y=\"{}\" text-anchor=\"{anchor}\" fill=\"{}\" stroke=\"{}\" stroke-width=\"5\" \
+            "<text x=\"{}\" y=\"{}\" text-anchor=\"{anchor}\" fill=\"{}\" stroke=\"{}\" stroke-width=\"{}\" \
              stroke-linejoin=\"round\" paint-order=\"stroke\"{weight}>{}</text>",
             n(x),
             n(y),
             role.paint(self.ink),
             Role::Paper.paint(self.ink),
+            n(self.text * 0.5),
             escaped(text)
         );
     }

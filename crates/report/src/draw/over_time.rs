@@ -178,7 +178,7 @@ pub fn rise(it: &RiseTest, canvas: &mut Canvas, numbers: Numbers) -> Option<usiz
         let at = frame.y.at(*value);
         canvas.line((frame.left, at), (frame.right, at), Stroke::DATA);
         let label = canvas.said(label);
-        canvas.write((frame.left + 8.0, at - 6.0), Anchor::Start, &label, false);
+        canvas.write(((frame.left + frame.right) / 2.0, at - 7.0), Anchor::Middle, &label, false);
     }
     let mut labels = Vec::new();
     for part in &it.parts {

@@ -13,6 +13,7 @@ report-verdict = verdict
 report-what = what
 report-value = value ± 95 %
 report-limit = limit
+report-number = Number
 report-from-what = From what
 report-how = How
 report-doubt = Where the doubt comes from
@@ -37,6 +38,7 @@ report-left-out = { $count ->
    *[other] { $count } values are not numbers that fit on an axis, and are not drawn.
  }
 report-rows-shown = { $shown } of { $all } rows shown.
+report-numbers-of-picture = The numbers of this picture
 report-point = point
 report-place = place
 report-half-width = ± 95 %

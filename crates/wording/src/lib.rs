@@ -1,7 +1,8 @@
 //! The sentences a person reads, by message id and language.
 //!
 //! A language is a folder of Fluent files under `locales/`, embedded here; code names sentences by id. A test reads
-//! every `Message::new("id").with("name", value)` of the workspace and compares ids and arguments with the catalogue,
+//! every `Message::new("id").with("name", value)` of the workspace (the id a literal; what the same file adds to a
+//! message later counts too) and compares ids and arguments with the catalogue,
 //! both ways.
 //!
 //! ```
@@ -28,7 +29,7 @@ macro_rules! files {
 }
 
 /// The languages shipped, each with its files. A new file, or a new language, is one more name here.
-pub const LANGUAGES: &[(&str, Files)] = &[files!("en": "report", "job", "cli", "errors")];
+pub const LANGUAGES: &[(&str, Files)] = &[files!("en": "report", "job", "visit", "cli", "errors")];
 
 /// The catalogue of one language.
 pub struct Wording {

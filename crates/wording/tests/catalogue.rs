@@ -80,9 +80,6 @@ fn walk_expression(
     }
 }
 
-/// Arguments that a constructor adds to every message of a family; a sentence may use them or not.
-const ADDED: &[(&str, &[&str])] = &[("refused-", &["field", "given", "sensible"])];
-
 /// What differs between the uses in code and a catalogue, one line each.
 fn differences(uses: &[Use], language: &str, files: &[(&str, &str)]) -> Vec<String> {
     let catalogue = variables(files);
@@ -95,10 +92,7 @@ fn differences(uses: &[Use], language: &str, files: &[(&str, &str)]) -> Vec<Stri
         match catalogue.get(id) {
             None => faults.push(format!("{}: {id} is not in {language}", used.place)),
             Some(wanted) => {
-                let added =
-                    ADDED.iter().filter(|(family, _)| id.starts_with(family)).flat_map(|(_, names)| *names);
-                let added: BTreeSet<&str> = added.copied().collect();
-                for name in wanted.difference(&used.args).filter(|name| !added.contains(name.as_str())) {
+                for name in wanted.difference(&used.args).filter(|name| !used.later.contains(*name)) {
                     faults.push(format!("{}: {id} is used without ${name} ({language})", used.place));
                 }
                 // A language may leave an argument out; the first one shows that it has a use at all.

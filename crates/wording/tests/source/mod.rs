@@ -11,6 +11,8 @@ pub struct Use {
     pub id: Option<String>,
     /// The names of the arguments chained to it.
     pub args: BTreeSet<String>,
+    /// The names that its file adds to messages held in variables: it may have these too.
+    pub later: BTreeSet<String>,
 }
 
 #[derive(Clone, Debug, PartialEq)]
@@ -20,10 +22,14 @@ enum Token {
     Sign(char),
 }
 
+/// What the constructor of a refusal adds to the message it is given.
+const ADDED_BY_REFUSED: [&str; 3] = ["field", "given", "sensible"];
+
 /// The messages made in `code`, tests and comments left out.
 pub fn uses(file: &str, code: &str) -> Vec<Use> {
     let tokens = without_tests(tokens(code));
     let mut found = Vec::new();
+    let mut chained = BTreeSet::new();
     for start in 0..tokens.len() {
         if !spells(&tokens[start..], &["Message", ":", ":", "new", "("]) {
             continue;
@@ -43,10 +49,23 @@ pub fn uses(file: &str, code: &str) -> Vec<Use> {
             if let Some((Token::Text(name), _)) = tokens.get(at + 3) {
                 args.insert(name.clone());
             }
+            chained.insert(at);
             at = after_parenthesis(&tokens, at + 2);
         }
-        found.push(Use { place, id, args });
+        found.push(Use { place, id, args, later: BTreeSet::new() });
     }
+    let mut later = BTreeSet::new();
+    for at in (0..tokens.len()).filter(|at| !chained.contains(at)) {
+        if spells(&tokens[at..], &[".", "with", "("])
+            && let Some((Token::Text(name), _)) = tokens.get(at + 3)
+        {
+            later.insert(name.clone());
+        }
+        if tokens[at].0 == Token::Word("Refused".to_owned()) {
+            later.extend(ADDED_BY_REFUSED.map(str::to_owned));
+        }
+    }
+    found.iter_mut().for_each(|used| used.later.clone_from(&later));
     found
 }
 
@@ -223,4 +242,21 @@ fn the_fixed_form_is_read() {
             (18, some("five"), args(&[])),
         ]
     );
+}
+
+#[test]
+fn what_is_added_later_is_known_in_its_file() {
+    let code = r#"
+        fn f(kind: bool) -> Message {
+            let what = if kind { Message::new("one") } else { Message::new("two").with("own", 1) };
+            what.with("later", 2)
+        }
+    "#;
+    let of = |code: &str| {
+        let used = uses("f", code);
+        (used[0].later.iter().cloned().collect::<Vec<_>>(), used[1].args.iter().cloned().collect::<Vec<_>>())
+    };
+    assert_eq!(of(code), (vec!["later".to_owned()], vec!["own".to_owned()]));
+    let refused = uses("f", r#"Refused::new("code", Message::new("one"))"#);
+    assert_eq!(refused[0].later.len(), 3);
 }

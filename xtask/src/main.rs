@@ -1,2 +1,68 @@
-//! The command line.
-fn main() {}
+//! Our chores: `demo`, `test` (the whole gate), and `evaluate` (long evidence, with its table committed).
+
+mod evaluate;
+mod gate;
+mod same_bits;
+mod steps;
+
+use std::process::ExitCode;
+use steps::{Step, cargo};
+
+const HELP: &str = "\
+cargo xtask demo               reads two visits, prints what they show, writes their reports under reports/
+cargo xtask test               the whole gate: format, lints, wasm build, every test, the same bits in wasm
+cargo xtask test fast          the tests alone
+cargo xtask same-bits          two thousand calls, natively and in wasm, compared bit by bit
+cargo xtask evaluate NAME      long evidence; without a name, lists what there is
+cargo xtask bench              every criterion bench
+";
+
+fn main() -> ExitCode {
+    let words: Vec<String> = std::env::args().skip(1).collect();
+    let words: Vec<&str> = words.iter().map(String::as_str).collect();
+    let outcome = match words.as_slice() {
+        ["demo"] => demo(),
+        ["test"] => gate::whole(),
+        ["test", "fast"] => gate::tests(),
+        ["same-bits"] => same_bits::run(),
+        ["same-bits", "write"] => same_bits::write(),
+        ["evaluate", rest @ ..] => evaluate::run(rest),
+        ["bench"] => Step::new("bench", 1800, cargo(["bench", "--workspace", "--locked"])).run(),
+        _ => {
+            print!("{HELP}");
+            return if words.is_empty() || words == ["help"] || words == ["--help"] {
+                ExitCode::SUCCESS
+            } else {
+                ExitCode::from(2)
+            };
+        }
+    };
+    match outcome {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(why) => {
+            eprintln!("xtask: {why}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+/// Runs the main job on the example visits.
+fn demo() -> Result<(), String> {
+    Step::new("build", 1200, cargo(["build", "--quiet", "--release", "--locked", "--package", "gastight"]))
+        .run()?;
+    let program = steps::target_dir().join("release").join(format!("gastight{}", std::env::consts::EXE_SUFFIX));
+    std::fs::create_dir_all("reports").map_err(|e| format!("reports/ cannot be made: {e}"))?;
+    for visit in ["room-7-first-call", "room-7-repair"] {
+        let file = format!("examples/jobs/{visit}.toml");
+        let page = format!("reports/{visit}.html");
+        let mut html = std::process::Command::new(&program);
+        html.args(["job", "report", &file, "--format", "html", "--output", &page]);
+        Step::new("report as HTML", 60, html).run()?;
+        let mut text = std::process::Command::new(&program);
+        text.args(["job", "report", &file, "--format", "text"]);
+        Step::new("report as text", 60, text).run()?;
+        let place = std::path::absolute(&page).map_err(|e| e.to_string())?;
+        println!("\nThe same as a page to hand over: {}\n", place.display());
+    }
+    Ok(())
+}

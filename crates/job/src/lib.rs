@@ -1,1 +1,13 @@
 //! The use cases: one function for each question a screen can ask; plain data in and out.
+
+pub mod ask;
+pub mod doubts;
+pub mod opening;
+pub mod problems;
+mod refused;
+pub mod show;
+mod substance;
+pub mod visit;
+
+pub use refused::Refused;
+pub use substance::Substance;

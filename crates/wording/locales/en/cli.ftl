@@ -88,3 +88,14 @@ cli-words = The words of the command do not fit: { $given }. See --help.
 cli-no-file = { $given } cannot be read: { $why }. { $sensible }
 cli-no-write = { $given } cannot be written: { $why }.
 cli-written = Written: { $path }
+cli-check-good = { $file }: good, { $count } events. { $doubtful ->
+    [0] Nothing in it is doubtful.
+    [one] One reading is doubtful; the report says which.
+   *[other] { $doubtful } readings are doubtful; the report says which.
+}
+cli-check-bad = { $problems }
+cli-check-more = { $count ->
+    [one] and one more problem.
+   *[other] and { $count } more problems.
+}
+cli-not-text = { $given } is not a text. { $sensible }

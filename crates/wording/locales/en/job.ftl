@@ -1,1 +1,199 @@
-# The words of a visit: findings, orders, cautions, methods, sources.
+# The words of answers: names of quantities, findings, methods, sources.
+
+ask-answer = Answer
+ask-temperature = Temperature
+ask-gauge-pressure = Gauge pressure
+ask-absolute-pressure = Absolute pressure
+ask-density = Density
+ask-enthalpy = Enthalpy
+ask-entropy = Entropy
+ask-cp = Heat capacity at constant pressure
+ask-cv = Heat capacity at constant volume
+ask-speed-of-sound = Speed of sound
+ask-quality = Quality (part of the mass that is vapour)
+ask-bubble = Bubble
+ask-dew = Dew
+ask-glide = Glide
+ask-superheat = Superheat
+ask-subcooling = Subcooling
+ask-line-temperature = Line temperature
+ask-volume = Volume
+ask-saturation-title = Saturation of { $refrigerant }
+ask-saturation-at = Asked at
+ask-saturation-curve = Curve
+ask-state-title = { $refrigerant }, { $phase }
+ask-phase-liquid = liquid
+ask-phase-vapour = vapour
+ask-phase-two = liquid and vapour together
+ask-phase-supercritical = supercritical: neither liquid nor vapour
+
+ask-air-assumed = Gauge pressures: sea level assumed ({ $pressure }). An altitude or a barometer makes them right for this place.
+ask-air-altitude = Gauge pressures: { $pressure } of air at { $altitude } (standard atmosphere).
+ask-air-barometer = Gauge pressures: { $pressure } of air, by the barometer.
+ask-grade-pure = { $refrigerant } by its own equation of state.
+ask-grade-mixture = { $refrigerant }: mixing model of grade { $grade }.
+ask-grade-given = Composition as given: { $refrigerant }. Nobody graded its mixing model.
+
+# Doubts
+doubt-accuracy = accuracy of { $of }
+doubt-assumed = accuracy of { $of }, assumed
+doubt-zero = zero of { $of }
+doubt-scale = scale of { $of }
+doubt-resolution = last digit of { $of }
+doubt-placement = placing of { $of }
+doubt-model = the equations for { $of }
+doubt-range = the range given for { $of }
+doubt-judgement = hearsay or judgement about { $of }
+of-gauge = the gauge
+of-probe = the temperature probe
+of-scale = the scale
+of-restored-state = what each refill filled up to
+assumed-gauge = No accuracy was stated for the gauge: 1 % of a 250 psi (low side) or 500 psi (high side) span is assumed.
+assumed-probe = No accuracy was stated for the probe: ±1 °F is assumed.
+larger-doubt = The larger doubt: { $doubt }.
+no-doubt-stated = No doubt was stated.
+resolve-by = It would be told with { $doubt } at ±{ $half } or better.
+resolve-not-alone = The larger doubt is { $doubt }; bettering that alone would not tell.
+
+# Verdicts
+verdict-inside = inside
+verdict-outside = outside
+judged-no-limit = no limit asked
+limit-at-least = at least { $limit }
+limit-at-most = at most { $limit }
+limit-between = { $low } to { $high }
+
+# Superheat and subcooling
+superheat-title = Superheat of { $refrigerant }
+superheat-may-be-wet = may be wet
+superheat-below-dew = colder than dew
+superheat-below-dew-advice = The line is colder than dew: liquid in the line, or a reading, the refrigerant or the place of the tap is wrong.
+subcooling-title = Subcooling of { $refrigerant }
+subcooling-may-hold-gas = may hold gas
+subcooling-above-bubble = warmer than bubble
+subcooling-above-bubble-advice = The line is warmer than bubble: flashing, or a reading, the refrigerant or the place of the tap is wrong.
+wrong-curve-superheat = Superheat goes by dew. By the bubble curve it would read { $reads }, which is wrong.
+wrong-curve-subcooling = Subcooling goes by bubble. By the dew curve it would read { $reads }, which is wrong.
+method-superheat = Line temperature less the dew temperature at the pressure of the same place; first-order propagation.
+method-subcooling = Bubble temperature at the pressure of the same place less the line temperature; first-order propagation.
+source-jcgm = Propagation of uncertainty: JCGM 100:2008, 5.1.2 and 5.2.2. Saturation: the equations of state named with the refrigerant.
+
+# Vacuum rise
+rise-title = Vacuum rise test
+rise-name = Leak or moisture
+rise-leak-seen = leak seen
+rise-no-leak-seen = no leak seen
+rise-proves-dryness = This shows dryness. It cannot clear a small leak: nitrogen under pressure does that.
+rise-too-few = { $count } readings; at least { $fewest } are needed to tell leak from moisture.
+rise-no-curve = The curve is flat or straight within its scatter: leak and moisture cannot be told apart.
+rise-time-constant = The bend of the curve is known to { $percent } % only: read longer.
+rise-too-short = { $seen } were watched; { $needed } are needed to tell leak from moisture.
+rise-points = Readings
+rise-seen = Watched for
+rise-start = Pressure at the start
+rise-end = Pressure at the end
+rise-leak = Leak (inward)
+rise-released = Moisture or outgassing raised it by
+rise-time-constant-name = Time constant of that
+rise-late = Slope of the later half (upper bound of the leak)
+rise-plateau = Settles at
+rise-water-ice = Ice at the coldest wall would show
+rise-water-liquid = Water at the coldest wall would show
+rise-as-water = If all of it were water
+rise-is-water = The plateau is where water at the coldest wall stands: there is water or ice.
+rise-below-water = It settles below water at the coldest wall: no free water there; a little moisture, or refrigerant out of the oil.
+rise-above-water = It settles above water at the coldest wall: warmer water elsewhere, refrigerant, or the wall is warmer than stated.
+rise-part-leak = leak { $size }
+rise-part-released = moisture or outgassing
+rise-target = limit
+rise-limit-name = At most { $limit } at the end
+rise-figure = Pressure after the pump was shut off, { $unit }
+rise-figure-says = The pressure rose from { $from } to { $to } in { $time }.
+method-rise = Fit of p0 + a t + b (1 − exp(−t/tau)) to the readings; leak = a times volume.
+method-rise-late = Straight line through the later half of the readings, times volume.
+method-rise-water = What was released, as water vapour at the coldest wall.
+source-rise = Rise model: vacuum practice, no single source. Water and ice: IAPWS releases.
+
+# Cylinder, receiver, winter charge
+cylinder-title = Recovery cylinder, { $refrigerant }
+cylinder-water-capacity = Water capacity
+cylinder-tare = Tare
+cylinder-gravity = Specific gravity of the liquid at 77 °F
+cylinder-net = At most in it
+cylinder-gross = At most on the scale
+cylinder-room = Room left
+cylinder-full-at = So filled, full of liquid at
+cylinder-overfilled = overfilled
+caution-cylinder-first = A cylinder full of liquid bursts when it warms.
+caution-cylinder-rest = Weigh while filling, never mix refrigerants, mind the retest date. The stamp on the collar and the transport rules come first.
+method-cylinder = 0.8 × water capacity × specific gravity of the liquid at 77 °F.
+source-cylinder = Filling rule: common practice after AHRI Guideline K (not read itself). Density: the equations of state.
+receiver-title = Receiver, { $refrigerant }
+receiver-hottest = Hottest around it
+receiver-fill = Part filled
+receiver-density = Density of the liquid then
+receiver-capacity = It holds
+receiver-fits = { $charge } in it
+receiver-room = Room left
+receiver-fill-assumed = The part that liquid may fill was not given: 80 % is assumed (common practice). The stamp on the receiver comes first.
+method-receiver = Part filled × volume × density of the liquid at the hottest temperature.
+source-receiver = Filling limit: common practice, no source. Density: the equations of state.
+winter-title = Winter charge, { $refrigerant }
+winter-condenser-volume = Volume of the condenser
+winter-head-setting = Head held at
+winter-coldest = Coldest ambient
+winter-flooded = Part of the condenser flooded
+winter-liquid = Liquid in the condenser at
+winter-extra = Winter charge on top
+winter-liquid-assumed = Temperature of the liquid not given: { $temperature }, the mean of head setting and coldest ambient, is assumed.
+winter-limits = For constant load and a condenser in one piece. Less load floods more; fans that stop or slow first need less. The receiver must hold this on top of the summer charge.
+method-winter = (1 − design split / (head setting − coldest ambient)) × volume × (liquid density − vapour density).
+source-winter = Flooding rule: trade articles on flooded head-pressure control. Densities: the equations of state.
+
+# Hold test
+hold-title = Nitrogen hold test
+hold-name = Tight?
+hold-leaking = leaking
+hold-tight = tight within the limit
+hold-void = void
+hold-leaking-advice = The pressure fell by more than temperature and instruments explain.
+hold-no-limit = No leak is seen. No limit was named, so this is no verdict of tightness: read the smallest leak it could have seen.
+hold-no-rate = No leak is seen, but without volume and refrigerant the drop is no leak rate.
+hold-longer = No leak is seen yet. Hold { $time } more to see the leak that must not be missed.
+hold-void-liquid = Liquid refrigerant inside makes up for what leaks: the test says nothing. Take it out and test again.
+hold-void-settling = The start was read { $time } after filling; the gas was still settling. Read a new start after 30 min.
+hold-void-zones = Parts of the volume stood { $spread } apart and their volumes are not known: the test says nothing.
+hold-start = Pressure at the start
+hold-end = Pressure at the end
+hold-start-temperature = Gas temperature at the start
+hold-end-temperature = Gas temperature at the end
+hold-time = Held for
+hold-expected = Expected end pressure if tight
+hold-drop = Drop that temperature does not explain
+hold-leak = That drop as refrigerant leak
+hold-smallest = Smallest leak this test could have seen
+hold-smallest-choked = Smallest leak it could have seen, if a hole
+hold-smallest-laminar = Smallest leak it could have seen, if a fine path
+hold-note-liquid = Nobody said whether liquid refrigerant was left inside; taken that none was.
+hold-note-settled = Nobody said when filling ended; taken as settled (30 min and more).
+hold-note-zones = Volumes of the parts unknown: their plain mean temperature was taken, their spread counted as doubt.
+hold-note-rose = The pressure rose by more than its doubt: gas out of oil, a warmer volume than the probe saw, or a wrong reading. That would hide a leak.
+hold-note-laminar = No vapour viscosity is known for this refrigerant: the figure for a fine path is missing, and it may be the larger.
+hold-note-doubt = Neither pressure nor temperature carries a doubt: the smallest leak means nothing.
+hold-assumed-step = The step of the gauge was not stated: 1 psi is assumed.
+hold-assumed-temperature = The accuracy of the gas temperature was not stated: ±1 °F at each end is assumed.
+hold-looked-for = the leak that must not be missed
+hold-figure = Pressure held, corrected to { $temperature }, { $unit }
+hold-figure-says = If tight it would stand at { $expected } after { $time }; it stood at { $measured }.
+caution-nitrogen-first = Nitrogen under pressure.
+caution-nitrogen-rest = Regulator with relief, cylinder chained, raise in steps, stand clear. Never above the lowest-rated part or the nameplate. Never oxygen, never air. Vent outside.
+method-hold = Same density at the end temperature, real-gas nitrogen; drop = expected − measured; first-order propagation.
+method-hold-smallest = The leak that makes a drop of 3.29 standard uncertainties in this time (5 % false alarms, 5 % misses), as refrigerant at its working pressure.
+source-hold = Nitrogen: Span et al., J. Phys. Chem. Ref. Data 29 (2000). Flow laws: choked nozzle with real-gas Z; laminar (p1² − p2²)/viscosity.
+
+# Refrigerants
+refrigerants-title = Refrigerants known here
+refrigerants-name = Refrigerant
+refrigerants-grade = Grade
+refrigerants-composition = By mass
+refrigerants-grades = Grades: pure, its own equation; A, every pair fitted with a departure function; A-, some pairs by two parameters; B, two-parameter pairs carry it; C, some pair estimated.

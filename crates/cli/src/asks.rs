@@ -1,0 +1,204 @@
+//! The single questions: options in, a question of `job` asked, its answer out.
+
+use crate::Outcome;
+use crate::options::{Options, option_name};
+use job::Refused;
+use job::ask::{hold, refrigerants, rise, saturation, state, superheat, vessels};
+use job::doubts::{ASSUMED_GAUGE_STEP, ASSUMED_HIGH_SIDE_GAUGE, ASSUMED_LOW_SIDE_GAUGE, ASSUMED_PROBE};
+use report::Message;
+use units::{
+    AbsolutePressure, Cause, Doubt, Duration, Fraction, Limit, Mass, MassFlow, PressureDifference,
+    PressureReading, SpecificEnthalpy, SpecificEntropy, Temperature, TemperatureDifference, Uncertain,
+    Volume,
+};
+
+pub fn saturation(options: &Options<'_>) -> Result<Outcome, Refused> {
+    let substance = options.substance()?;
+    let air = options.air()?;
+    let at = options
+        .texts("at")
+        .into_iter()
+        .map(|text| saturation::At::read(text).map(|at| (text.to_owned(), at)))
+        .collect::<Result<Vec<_>, _>>()?;
+    options.answer(&saturation::saturation(&substance, &at, air)?)
+}
+
+pub fn state(options: &Options<'_>) -> Result<Outcome, Refused> {
+    let substance = options.substance()?;
+    let air = options.air()?;
+    let pressure: PressureReading = options.need("pressure")?;
+    let second = if let Some(t) = options.read::<Temperature>("temperature")? {
+        (state::Second::Temperature(t), "temperature")
+    } else if let Some(h) = options.read::<SpecificEnthalpy>("enthalpy")? {
+        (state::Second::Enthalpy(h), "enthalpy")
+    } else if let Some(s) = options.read::<SpecificEntropy>("entropy")? {
+        (state::Second::Entropy(s), "entropy")
+    } else {
+        (state::Second::Quality(options.need::<Fraction>("quality")?), "quality")
+    };
+    let given = options.text(second.1).unwrap_or_default();
+    options.answer(&state::state(&substance, pressure, (second.0, given), air)?)
+}
+
+pub fn superheat(options: &Options<'_>) -> Result<Outcome, Refused> {
+    let substance = options.substance()?;
+    let place = place(options, "suction", ASSUMED_LOW_SIDE_GAUGE)?;
+    options.answer(&superheat::superheat(&substance, &place)?)
+}
+
+pub fn subcooling(options: &Options<'_>) -> Result<Outcome, Refused> {
+    let substance = options.substance()?;
+    let place = place(options, "liquid", ASSUMED_HIGH_SIDE_GAUGE)?;
+    options.answer(&superheat::subcooling(&substance, &place)?)
+}
+
+fn place<'a>(
+    options: &Options<'a>,
+    pressure: &'static str,
+    assumed: PressureDifference,
+) -> Result<superheat::Place<'a>, Refused> {
+    let air = options.air()?;
+    let (reading, value) = options.pressure(pressure, assumed, air)?;
+    let at_least: Option<TemperatureDifference> = options.read("at-least")?;
+    let at_most: Option<TemperatureDifference> = options.read("at-most")?;
+    let limit = match (at_least, at_most) {
+        (Some(low), Some(high)) if low >= high => {
+            let given = options.text("at-most").unwrap_or_default();
+            return Err(Refused::new(
+                "order",
+                "--at-most",
+                given,
+                "more than --at-least",
+                Message::new("refused-order"),
+            ));
+        }
+        (Some(low), Some(high)) => Some(Limit::Between(low, high)),
+        (Some(low), None) => Some(Limit::AtLeast(low)),
+        (None, Some(high)) => Some(Limit::AtMost(high)),
+        (None, None) => None,
+    };
+    Ok(superheat::Place {
+        pressure: value,
+        pressure_given: options.text(pressure).unwrap_or_default(),
+        by_gauge: reading.is_gauge(),
+        line: options.temperature("line", ASSUMED_PROBE)?,
+        limit,
+        air,
+    })
+}
+
+pub fn hold(options: &Options<'_>) -> Result<Outcome, Refused> {
+    let substance = options.substance()?;
+    let air = options.air()?;
+    let working: PressureReading = options.need("working")?;
+    let (start, start_by_gauge) = end(options, "start", air)?;
+    let (finish, end_by_gauge) = end(options, "end", air)?;
+    let hours: Fraction = options.need("hours")?;
+    let asked = hold::HoldAsked {
+        substance,
+        working: working.absolute(air),
+        working_temperature: options.read("working-temperature")?,
+        start,
+        end: finish,
+        volume: options.need::<Volume>("volume")?,
+        duration: Duration::from_hour(hours.ratio()),
+        wanted: options.read::<MassFlow>("wanted")?,
+        settled: options.read::<Duration>("settled")?,
+        liquid_present: options.flag("liquid-present").then_some(true),
+        air,
+        by_gauge: working.is_gauge() || start_by_gauge || end_by_gauge,
+    };
+    options.answer(&hold::hold(&asked)?)
+}
+
+/// Reads one end of a hold test, `300psig@70F`, with its doubts: the gauge's accuracy is one error common to both ends,
+/// its last digit and the gas temperature belong to each.
+fn end(
+    options: &Options<'_>,
+    name: &'static str,
+    air: units::Atmosphere,
+) -> Result<(hold::End, bool), Refused> {
+    let text = options.text(name).unwrap_or_default();
+    let Some((pressure, temperature)) = text.split_once('@') else {
+        let message = Message::new("refused-order");
+        return Err(Refused::new("form", option_name(name), text, "300psig@70F", message));
+    };
+    let unreadable = |error: units::ReadError| Refused::unreadable(option_name(name), &error);
+    let reading: PressureReading = pressure.trim().parse().map_err(unreadable)?;
+    let temperature: Temperature = temperature.trim().parse().map_err(unreadable)?;
+    let mut value = Uncertain::exact(reading.absolute(air));
+    if let Some(u) = options.not_negative::<PressureDifference>("gauge-u")? {
+        value = value.and(Doubt::new(Cause::Accuracy, "gauge"), u.pascal());
+    } else if let Some(half) = options.not_negative::<PressureDifference>("gauge-accuracy")? {
+        value = value.and(Doubt::new(Cause::Accuracy, "gauge"), half.pascal() / units::math::sqrt(3.0));
+    }
+    match options.not_negative::<PressureDifference>("gauge-resolution")? {
+        Some(step) => value = value.and_resolution(format!("{name} pressure"), step.pascal()),
+        None => {
+            let doubt = Doubt::new(Cause::AssumedAccuracy, format!("{name} pressure"));
+            value = value.and(doubt, ASSUMED_GAUGE_STEP.pascal() / units::math::sqrt(12.0));
+        }
+    }
+    let of = format!("{name} temperature");
+    let temperature =
+        options.doubtful(temperature, &of, ASSUMED_PROBE, "temperature-accuracy", "temperature-u")?;
+    Ok((hold::End { pressure: value, temperature }, reading.is_gauge()))
+}
+
+pub fn rise(options: &Options<'_>) -> Result<Outcome, Refused> {
+    let path = options.text("file").unwrap_or_default();
+    let text = crate::jobs::read_text(path, "minute,micron")?;
+    let readings = rise::series(&text)?;
+    let volume = Uncertain::exact(options.need::<Volume>("volume")?);
+    let coldest = options
+        .read::<Temperature>("coldest")?
+        .map(|t| Uncertain::within(t, Doubt::new(Cause::AssumedAccuracy, "probe"), ASSUMED_PROBE.kelvin()));
+    let limit: Option<AbsolutePressure> =
+        options.read::<PressureReading>("limit")?.map(|p| p.absolute(units::Atmosphere::sea_level_assumed()));
+    let u = match options.not_negative::<PressureDifference>("gauge-u")? {
+        Some(u) => Some(u.pascal()),
+        None => options
+            .not_negative::<PressureDifference>("gauge-accuracy")?
+            .map(|half| half.pascal() / units::math::sqrt(3.0)),
+    };
+    options.answer(&rise::rise(readings, volume, u, coldest.as_ref(), limit)?)
+}
+
+pub fn cylinder(options: &Options<'_>) -> Result<Outcome, Refused> {
+    let substance = options.substance()?;
+    let answer = vessels::cylinder(
+        &substance,
+        options.need::<Mass>("water-capacity")?,
+        options.need::<Mass>("tare")?,
+        options.read::<Mass>("gross")?,
+    )?;
+    options.answer(&answer)
+}
+
+pub fn receiver(options: &Options<'_>) -> Result<Outcome, Refused> {
+    let substance = options.substance()?;
+    let answer = vessels::receiver(
+        &substance,
+        options.need::<Volume>("volume")?,
+        (options.need::<Temperature>("hottest")?, options.text("hottest").unwrap_or_default()),
+        options.read::<Fraction>("fill")?,
+        options.positive::<Mass>("charge", "14.2 kg")?,
+    )?;
+    options.answer(&answer)
+}
+
+pub fn winter(options: &Options<'_>) -> Result<Outcome, Refused> {
+    let substance = options.substance()?;
+    let asked = vessels::WinterAsked {
+        condenser_volume: options.need("condenser-volume")?,
+        design_split: options.need("design-split")?,
+        head_setting: options.need("head-setting")?,
+        coldest: options.need("coldest")?,
+        liquid: options.read("liquid")?,
+    };
+    options.answer(&vessels::winter(&substance, &asked)?)
+}
+
+pub fn refrigerants(options: &Options<'_>) -> Result<Outcome, Refused> {
+    options.answer(&refrigerants::refrigerants())
+}

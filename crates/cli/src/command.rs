@@ -1,0 +1,275 @@
+//! The tree of commands and options, its sentences from the catalogue.
+
+use clap::{Arg, ArgAction, Command};
+use report::Message;
+use wording::Wording;
+
+/// Returns the whole command, worded.
+pub fn command(wording: &Wording) -> Command {
+    let tree = Tree { wording };
+    Command::new("gastight")
+        .version(env!("CARGO_PKG_VERSION"))
+        .about(tree.say(Message::new("cli-about")))
+        .after_help(tree.say(Message::new("cli-after")))
+        .subcommand_required(true)
+        .arg_required_else_help(true)
+        .disable_help_subcommand(true)
+        .subcommands([
+            tree.saturation(),
+            tree.state(),
+            tree.superheat(),
+            tree.subcooling(),
+            tree.hold(),
+            tree.rise(),
+            tree.cylinder(),
+            tree.receiver(),
+            tree.winter(),
+            tree.refrigerants(),
+            tree.job(),
+            tree.completions(),
+        ])
+}
+
+struct Tree<'a> {
+    wording: &'a Wording,
+}
+
+impl Tree<'_> {
+    fn say(&self, message: Message) -> String {
+        self.wording.say(&message)
+    }
+
+    /// A command that answers one question: its example stands in the help, and it can answer as JSON.
+    fn question(&self, name: &'static str, about: Message, example: &'static str) -> Command {
+        let example = self.say(Message::new("cli-example").with("example", example));
+        Command::new(name)
+            .about(self.say(about))
+            .after_help(example)
+            .arg(self.flag("json", Message::new("cli-json")))
+            .arg(self.flag("explain", Message::new("cli-explain")))
+            .arg(self.option("units", "us|metric|bar", Message::new("cli-units")))
+    }
+
+    fn flag(&self, name: &'static str, help: Message) -> Arg {
+        Arg::new(name).long(name).action(ArgAction::SetTrue).help(self.say(help))
+    }
+
+    fn option(&self, name: &'static str, value: &'static str, help: Message) -> Arg {
+        Arg::new(name).long(name).value_name(value).allow_hyphen_values(true).help(self.say(help))
+    }
+
+    fn refrigerant(&self) -> Arg {
+        Arg::new("refrigerant")
+            .required(true)
+            .value_name("REFRIGERANT")
+            .help(self.say(Message::new("cli-refrigerant")))
+    }
+
+    /// What every question with a gauge pressure takes.
+    fn air(&self, command: Command) -> Command {
+        command
+            .arg(self.option("altitude", "LENGTH", Message::new("cli-altitude")).conflicts_with("barometer"))
+            .arg(self.option("barometer", "PRESSURE", Message::new("cli-barometer")))
+    }
+
+    fn accuracy(&self, command: Command) -> Command {
+        command
+            .arg(
+                self.option("gauge-accuracy", "DIFFERENCE", Message::new("cli-gauge-accuracy"))
+                    .conflicts_with("gauge-u"),
+            )
+            .arg(self.option("gauge-u", "DIFFERENCE", Message::new("cli-gauge-u")))
+            .arg(
+                self.option("probe-accuracy", "DIFFERENCE", Message::new("cli-probe-accuracy"))
+                    .conflicts_with("probe-u"),
+            )
+            .arg(self.option("probe-u", "DIFFERENCE", Message::new("cli-probe-u")))
+    }
+
+    fn composition(&self) -> Arg {
+        self.option("composition", "NAME=PART,...", Message::new("cli-composition"))
+    }
+
+    fn saturation(&self) -> Command {
+        let example = "gastight saturation R-448A --at 25F --at 62.5psig --altitude 1500m";
+        self.air(self.question("saturation", Message::new("cli-saturation"), example))
+            .arg(self.refrigerant())
+            .arg(
+                self.option("at", "TEMPERATURE|PRESSURE", Message::new("cli-at"))
+                    .required(true)
+                    .action(ArgAction::Append),
+            )
+            .arg(self.composition())
+    }
+
+    fn state(&self) -> Command {
+        let example = "gastight state R-404A --pressure 200psig --temperature 120F";
+        self.air(self.question("state", Message::new("cli-state"), example))
+            .arg(self.refrigerant())
+            .arg(self.option("pressure", "PRESSURE", Message::new("cli-state-pressure")).required(true))
+            .arg(self.option("temperature", "TEMPERATURE", Message::new("cli-state-temperature")))
+            .arg(self.option("enthalpy", "ENTHALPY", Message::new("cli-state-enthalpy")))
+            .arg(self.option("entropy", "ENTROPY", Message::new("cli-state-entropy")))
+            .arg(self.option("quality", "PART", Message::new("cli-state-quality")))
+            .group(
+                clap::ArgGroup::new("second")
+                    .args(["temperature", "enthalpy", "entropy", "quality"])
+                    .required(true),
+            )
+            .arg(self.composition())
+    }
+
+    fn superheat(&self) -> Command {
+        let example = "gastight superheat R-448A --suction 43.9psig --line 30F --gauge-accuracy 0.5psi --probe-accuracy 1F";
+        self.accuracy(self.air(self.question("superheat", Message::new("cli-superheat"), example)))
+            .arg(self.refrigerant())
+            .arg(self.option("suction", "PRESSURE", Message::new("cli-suction")).required(true))
+            .arg(self.option("line", "TEMPERATURE", Message::new("cli-line")).required(true))
+            .arg(self.option("at-least", "DIFFERENCE", Message::new("cli-at-least")))
+            .arg(self.option("at-most", "DIFFERENCE", Message::new("cli-at-most")))
+            .arg(self.composition())
+    }
+
+    fn subcooling(&self) -> Command {
+        let example = "gastight subcooling R-404A --liquid 201psig --line 80F";
+        self.accuracy(self.air(self.question("subcooling", Message::new("cli-subcooling"), example)))
+            .arg(self.refrigerant())
+            .arg(self.option("liquid", "PRESSURE", Message::new("cli-liquid")).required(true))
+            .arg(self.option("line", "TEMPERATURE", Message::new("cli-line")).required(true))
+            .arg(self.option("at-least", "DIFFERENCE", Message::new("cli-at-least")))
+            .arg(self.option("at-most", "DIFFERENCE", Message::new("cli-at-most")))
+            .arg(self.composition())
+    }
+
+    fn hold(&self) -> Command {
+        let example = "gastight hold --refrigerant R-404A --working 200psig --start 300psig@70F --end 292psig@50F \
+                       --volume 20L --hours 24 --gauge-resolution 1psi --temperature-accuracy 0.5K --wanted 50g/yr";
+        self.air(self.question("hold", Message::new("cli-hold"), example))
+            .arg(self.option("refrigerant", "REFRIGERANT", Message::new("cli-refrigerant")).required(true))
+            .arg(self.option("working", "PRESSURE", Message::new("cli-working")).required(true))
+            .arg(self.option("working-temperature", "TEMPERATURE", Message::new("cli-working-temperature")))
+            .arg(self.option("start", "PRESSURE@TEMPERATURE", Message::new("cli-start")).required(true))
+            .arg(self.option("end", "PRESSURE@TEMPERATURE", Message::new("cli-end")).required(true))
+            .arg(self.option("volume", "VOLUME", Message::new("cli-volume")).required(true))
+            .arg(self.option("hours", "HOURS", Message::new("cli-hours")).required(true))
+            .arg(self.option("gauge-resolution", "DIFFERENCE", Message::new("cli-gauge-resolution")))
+            .arg(
+                self.option("gauge-accuracy", "DIFFERENCE", Message::new("cli-gauge-accuracy"))
+                    .conflicts_with("gauge-u"),
+            )
+            .arg(self.option("gauge-u", "DIFFERENCE", Message::new("cli-gauge-u")))
+            .arg(
+                self.option("temperature-accuracy", "DIFFERENCE", Message::new("cli-temperature-accuracy"))
+                    .conflicts_with("temperature-u"),
+            )
+            .arg(self.option("temperature-u", "DIFFERENCE", Message::new("cli-temperature-u")))
+            .arg(self.option("wanted", "LEAK", Message::new("cli-wanted")))
+            .arg(self.option("settled", "DURATION", Message::new("cli-settled")))
+            .arg(self.flag("liquid-present", Message::new("cli-liquid-present")))
+    }
+
+    fn rise(&self) -> Command {
+        let example = "gastight rise rise.csv --volume 20L --coldest 5C";
+        self.question("rise", Message::new("cli-rise"), example)
+            .arg(
+                Arg::new("file")
+                    .required(true)
+                    .value_name("FILE")
+                    .help(self.say(Message::new("cli-rise-file"))),
+            )
+            .arg(self.option("volume", "VOLUME", Message::new("cli-volume")).required(true))
+            .arg(self.option("coldest", "TEMPERATURE", Message::new("cli-coldest-wall")))
+            .arg(self.option("limit", "PRESSURE", Message::new("cli-rise-limit")))
+            .arg(
+                self.option("gauge-accuracy", "DIFFERENCE", Message::new("cli-gauge-accuracy"))
+                    .conflicts_with("gauge-u"),
+            )
+            .arg(self.option("gauge-u", "DIFFERENCE", Message::new("cli-gauge-u")))
+    }
+
+    fn cylinder(&self) -> Command {
+        let example = "gastight cylinder R-404A --water-capacity 47.7lb --tare 27lb";
+        self.question("cylinder", Message::new("cli-cylinder"), example)
+            .arg(self.refrigerant())
+            .arg(self.option("water-capacity", "MASS", Message::new("cli-water-capacity")).required(true))
+            .arg(self.option("tare", "MASS", Message::new("cli-tare")).required(true))
+            .arg(self.option("gross", "MASS", Message::new("cli-gross")))
+            .arg(self.composition())
+    }
+
+    fn receiver(&self) -> Command {
+        let example = "gastight receiver R-404A --volume 0.5ft3 --hottest 125F --fill 0.8";
+        self.question("receiver", Message::new("cli-receiver"), example)
+            .arg(self.refrigerant())
+            .arg(self.option("volume", "VOLUME", Message::new("cli-receiver-volume")).required(true))
+            .arg(self.option("hottest", "TEMPERATURE", Message::new("cli-hottest")).required(true))
+            .arg(self.option("fill", "PART", Message::new("cli-fill")))
+            .arg(self.option("charge", "MASS", Message::new("cli-receiver-charge")))
+            .arg(self.composition())
+    }
+
+    fn winter(&self) -> Command {
+        let example = "gastight winter R-404A --condenser-volume 0.35ft3 --design-split 15F --head-setting 90F --coldest 0F";
+        self.question("winter", Message::new("cli-winter"), example)
+            .arg(self.refrigerant())
+            .arg(
+                self.option("condenser-volume", "VOLUME", Message::new("cli-condenser-volume"))
+                    .required(true),
+            )
+            .arg(self.option("design-split", "DIFFERENCE", Message::new("cli-design-split")).required(true))
+            .arg(self.option("head-setting", "TEMPERATURE", Message::new("cli-head-setting")).required(true))
+            .arg(self.option("coldest", "TEMPERATURE", Message::new("cli-coldest-day")).required(true))
+            .arg(self.option("liquid", "TEMPERATURE", Message::new("cli-winter-liquid")))
+            .arg(self.composition())
+    }
+
+    fn refrigerants(&self) -> Command {
+        self.question("refrigerants", Message::new("cli-refrigerants"), "gastight refrigerants --json")
+    }
+
+    fn job(&self) -> Command {
+        let file = || {
+            Arg::new("file").required(true).value_name("FILE").help(self.say(Message::new("cli-job-file")))
+        };
+        Command::new("job")
+            .about(self.say(Message::new("cli-job")))
+            .subcommand_required(true)
+            .arg_required_else_help(true)
+            .disable_help_subcommand(true)
+            .subcommand(
+                self.question("check", Message::new("cli-job-check"), "gastight job check visit.toml")
+                    .arg(file()),
+            )
+            .subcommand(
+                self.question(
+                    "report",
+                    Message::new("cli-job-report"),
+                    "gastight job report visit.toml --format html --output visit.html",
+                )
+                .arg(file())
+                .arg(
+                    self.option("format", "text|html|json", Message::new("cli-format"))
+                        .value_parser(["text", "html", "json"])
+                        .default_value("text"),
+                )
+                .arg(self.option("output", "PATH", Message::new("cli-output"))),
+            )
+            .subcommand(
+                self.question(
+                    "events",
+                    Message::new("cli-job-events"),
+                    "gastight job events visit.toml > visit.jsonl",
+                )
+                .arg(file()),
+            )
+    }
+
+    fn completions(&self) -> Command {
+        let shell = Arg::new("shell")
+            .required(true)
+            .value_name("SHELL")
+            .value_parser(["bash", "zsh", "fish", "powershell", "elvish"])
+            .help(self.say(Message::new("cli-completions-shell")));
+        self.question("completions", Message::new("cli-completions"), "gastight completions bash").arg(shell)
+    }
+}

@@ -1,0 +1,244 @@
+//! The refrigerant account: what was added when, what that makes a year, and whether today's cylinders close.
+
+use super::Visit;
+use crate::doubts::known;
+use field::annual_loss::{Addition, Amount, AnnualLoss, RestoredState, annual_loss};
+use field::day::Day;
+use field::exact::{Exact, ExactMass};
+use field::ledger::{Entry as Booked, Ledger, Movement, ServiceLossKind, ledger};
+use field::legal_rate::{LegalRate, LegalRateError, annualizing, rolling_average};
+use record::{Body, Change, Direction, Known, PastChange, Weighing};
+use units::{Cause, Doubt, Mass, Uncertain, combine};
+
+/// One refill of the past or of today.
+#[derive(Clone, Debug)]
+pub struct Refill {
+    /// The day; reckoned from intervals where no day was given.
+    pub day: Option<Day>,
+    /// Whether the day was reckoned from an interval.
+    pub reckoned: bool,
+    /// How much, as far as anyone knows.
+    pub amount: Amount,
+    /// As it was typed.
+    pub typed: String,
+    /// Whether it is hearsay.
+    pub told: bool,
+    /// Whether it was weighed on this visit.
+    pub today: bool,
+    /// The mass exactly as typed, where there is one value.
+    pub exact: Option<ExactMass>,
+}
+
+/// The account of a visit.
+pub struct Account {
+    /// Refills by day, those without a day last.
+    pub refills: Vec<Refill>,
+    /// The day the system is known to have been full before the first refill.
+    pub full_on: Option<Day>,
+    /// A habit as told: refilled about every so often.
+    pub habit: Option<Known<units::Duration>>,
+    /// The annual loss, as far as the history supports one.
+    pub loss: Option<AnnualLoss>,
+    /// Today's cylinders.
+    pub ledger: Ledger,
+    /// What was weighed in less what was taken out today.
+    pub net_today: Option<Uncertain<Mass>>,
+    /// Cylinders whose weight after is still owed.
+    pub owed: Vec<String>,
+    /// The annualizing rate of 40 CFR 82.152, at the last refill.
+    pub annualizing: Option<Result<LegalRate, LegalRateError>>,
+    /// The rolling average of 40 CFR 82.152, at the last refill.
+    pub rolling: Option<Result<LegalRate, LegalRateError>>,
+}
+
+/// Returns a day of the record as a day to count with.
+#[must_use]
+pub fn counted(day: record::Day) -> Option<Day> {
+    Day::from_calendar(day.year, u32::from(day.month), u32::from(day.day))
+}
+
+/// Returns the account.
+#[must_use]
+pub fn account(visit: &Visit) -> Account {
+    let (mut refills, full_on, habit) = history(visit);
+    let today = visit.day().and_then(counted);
+    let (booked, owed) = bookings(visit, today);
+    let ledger = ledger(None, &booked);
+    let weighed = booked.iter().any(|b| !matches!(b.movement, Movement::ServiceLoss(..)));
+    let net_today = weighed.then(|| ledger.balance.clone());
+    if let (Some(net), Some(day)) = (&net_today, today)
+        && net.value().kilogram() > 0.0
+    {
+        refills.push(Refill {
+            day: Some(day),
+            reckoned: false,
+            amount: Amount::Known(net.clone()),
+            typed: String::new(),
+            told: false,
+            today: true,
+            exact: exact_net(visit),
+        });
+    }
+    refills.sort_by_key(|refill| (refill.day.is_none(), refill.day));
+    let additions: Vec<Addition> = refills
+        .iter()
+        .filter_map(|refill| Some(Addition { day: refill.day?, amount: refill.amount.clone() }))
+        .collect();
+    let charge = visit.system.value.charge.as_ref().and_then(|charge| known(charge, "charge"));
+    let state = RestoredState { full_charge: charge.map(|charge| charge.value()), within: None };
+    let loss = annual_loss(&additions, full_on, &state, None).ok();
+    let (annualizing, rolling) = legal(visit, &refills, full_on);
+    Account { refills, full_on, habit, loss, ledger, net_today, owed, annualizing, rolling }
+}
+
+type History = (Vec<Refill>, Option<Day>, Option<Known<units::Duration>>);
+
+/// The refills of the past, their days reckoned from intervals where no day was given.
+fn history(visit: &Visit) -> History {
+    let changes: Vec<(&PastChange, bool)> = visit
+        .entries(|body| match body {
+            Body::PastChange(change) => Some(&**change),
+            _ => None,
+        })
+        .map(|(entry, change)| (change, entry.seen.told_by.is_some()))
+        .filter(|(change, _)| change.change != Some(Change::Removed))
+        .collect();
+    let habit = changes.iter().find_map(|(change, _)| change.every.clone());
+    let dated: Vec<&(&PastChange, bool)> =
+        changes.iter().filter(|(change, _)| change.every.is_none()).collect();
+    let after = |change: &PastChange| -> Option<i32> {
+        let known = change.after.as_ref()?;
+        let (from, to) = known.bounds()?;
+        Some(((from.day() + to.day()) / 2.0 + 0.5) as i32)
+    };
+    let mut days: Vec<Option<Day>> = dated
+        .iter()
+        .map(|(change, _)| change.on.as_ref().and_then(Known::value)?.local_day().and_then(counted))
+        .collect();
+    let given = days.clone();
+    for at in 1..days.len() {
+        if days[at].is_none() {
+            days[at] = days[at - 1]
+                .zip(after(dated[at].0))
+                .map(|(day, step)| Day::from_days_since_1970(day.days_since_1970() + step));
+        }
+    }
+    for at in (0..days.len().saturating_sub(1)).rev() {
+        if days[at].is_none() {
+            days[at] = days[at + 1]
+                .zip(after(dated[at + 1].0))
+                .map(|(day, step)| Day::from_days_since_1970(day.days_since_1970() - step));
+        }
+    }
+    // The first refill's own interval tells when the system was full before it.
+    let full_on = dated.first().zip(days.first()).and_then(|((change, _), day)| {
+        let step = after(change)?;
+        day.map(|day| Day::from_days_since_1970(day.days_since_1970() - step))
+    });
+    let refills = dated
+        .iter()
+        .enumerate()
+        .map(|(at, (change, told))| {
+            let amount = change.amount.as_ref();
+            Refill {
+                day: days[at],
+                reckoned: days[at].is_some() && given[at].is_none(),
+                amount: amount.map_or(Amount::Unknown, |known| amount_of(known, at)),
+                typed: amount.map(Known::text).unwrap_or_default(),
+                told: *told || amount.is_some_and(Known::is_told),
+                today: false,
+                exact: amount.and_then(Known::typed).and_then(|typed| typed.text.parse().ok()),
+            }
+        })
+        .collect();
+    (refills, full_on, habit)
+}
+
+fn amount_of(amount: &Known<Mass>, at: usize) -> Amount {
+    match amount.plain() {
+        Known::Range { from, to } => Amount::Between(from.value, to.value),
+        Known::Unknown | Known::Told { .. } => Amount::Unknown,
+        Known::Value(_) | Known::About(_) => {
+            known(amount, &format!("refill {}", at + 1)).map_or(Amount::Unknown, Amount::Known)
+        }
+    }
+}
+
+/// Today's weighings and hose losses as movements, and the cylinders whose weight after is owed.
+fn bookings(visit: &Visit, today: Option<Day>) -> (Vec<Booked>, Vec<String>) {
+    let mut booked = Vec::new();
+    let mut owed = Vec::new();
+    let weighings = visit.entries(|body| match body {
+        Body::Weighing(weighing) => Some(&**weighing),
+        _ => None,
+    });
+    for (number, (entry, weighing)) in weighings.enumerate() {
+        let day = entry.seen.at.as_ref().and_then(record::When::local_day).and_then(counted).or(today);
+        let day = day.unwrap_or(Day::from_days_since_1970(0));
+        let Some(after) = &weighing.after else {
+            owed.push(weighing.cylinder.clone());
+            continue;
+        };
+        let with = &entry.seen.with;
+        let key = |end: &str| format!("{} {end} {}", weighing.cylinder, number + 1);
+        let before = visit.bench.mass(&weighing.before, with, &key("before"));
+        let after = visit.bench.mass(after, with, &key("after"));
+        let cylinder = weighing.cylinder.clone();
+        let movement = match weighing.direction {
+            Direction::Charged => Movement::Charged { cylinder, before, after },
+            Direction::Recovered => Movement::Recovered { cylinder, before, after },
+        };
+        booked.push(Booked { day, movement });
+        if let Some(loss) = weighing.hose_loss.as_ref().and_then(|loss| known(loss, "hose loss")) {
+            booked.push(Booked { day, movement: Movement::ServiceLoss(ServiceLossKind::Hoses, loss) });
+        }
+    }
+    (booked, owed)
+}
+
+/// What was weighed in less what was taken out, exactly as typed; hose losses are an estimate and stay out.
+fn exact_net(visit: &Visit) -> Option<ExactMass> {
+    let minus_one = Exact::whole(-1);
+    let mut parts = Vec::new();
+    for (_, weighing) in visit.entries(|body| match body {
+        Body::Weighing(weighing) => Some(&**weighing),
+        _ => None,
+    }) {
+        let exact = |weighing: &Weighing, text: &str| -> Option<ExactMass> {
+            let _ = weighing;
+            text.parse().ok()
+        };
+        let before: ExactMass = exact(weighing, &weighing.before.value.text)?;
+        let after: ExactMass = exact(weighing, &weighing.after.as_ref()?.value.text)?;
+        // Charged: before less after; recovered: the same difference counts against it.
+        parts.push(before);
+        parts.push(ExactMass::from_kilogram(after.kilogram().times(minus_one).ok()?));
+    }
+    ExactMass::sum(parts).ok()
+}
+
+type Legal = (Option<Result<LegalRate, LegalRateError>>, Option<Result<LegalRate, LegalRateError>>);
+
+/// Both formulas at the last refill, where every mass needed stands as typed.
+fn legal(visit: &Visit, refills: &[Refill], full_on: Option<Day>) -> Legal {
+    let Some(charge) = visit.system.value.charge.as_ref().and_then(Known::typed) else { return (None, None) };
+    let Ok(full) = charge.text.parse::<ExactMass>() else { return (None, None) };
+    let dated: Vec<(Day, ExactMass)> =
+        refills.iter().filter_map(|refill| Some((refill.day?, refill.exact?))).collect();
+    let Some((last_day, last_mass)) = dated.last().copied() else { return (None, None) };
+    if dated.len() < refills.len() {
+        return (None, None);
+    }
+    let before = dated.len().checked_sub(2).map(|at| dated[at].0).or(full_on);
+    let annual = before.map(|day| annualizing(&[last_mass], full, last_day.days_since(day)));
+    (annual, Some(rolling_average(&dated, full, last_day, None)))
+}
+
+/// Returns the charge that the system should hold now after today, where it was full at the last refill: a bound, not a
+/// measurement.
+#[must_use]
+pub fn restored(charge: &Uncertain<Mass>) -> Uncertain<Mass> {
+    let half = charge.value() * field::annual_loss::RESTORED_WITHIN.ratio();
+    combine(charge.value(), [charge.part(1.0)])
+        .and(Doubt::new(Cause::Judgement, "restored state"), half.kilogram() / units::math::sqrt(3.0))
+}

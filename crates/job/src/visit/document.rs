@@ -1,0 +1,173 @@
+//! The report of a visit: what was found, what was done, proof, refrigerant account, open points, cautions.
+
+mod account;
+mod done;
+mod found;
+mod now;
+mod open;
+mod proof;
+mod words;
+
+pub use words::reading as reading_name;
+
+use super::Visit;
+use super::account::{Account, account};
+use super::charge::{ChargeResult, charge};
+use super::doubtful::doubts;
+use super::readings::{ReadingResult, results};
+use super::tests::{HoldResult, RiseResult, holds, rises};
+use field::doubtful::Doubtful;
+use record::Known;
+use report::{Block, Document, List, Mark, Message, Section, Signature, Text};
+use units::Writer;
+
+/// A visit with everything that was computed from it.
+pub struct Results<'a> {
+    /// The visit.
+    pub visit: &'a Visit,
+    /// The readings.
+    pub readings: Vec<ReadingResult<'a>>,
+    /// What is doubtful in each set of readings.
+    pub doubtful: Vec<Vec<Doubtful>>,
+    /// The hold tests.
+    pub holds: Vec<HoldResult<'a>>,
+    /// The vacuum rises.
+    pub rises: Vec<RiseResult<'a>>,
+    /// The refrigerant account.
+    pub account: Account,
+    /// Charge and vessels.
+    pub charge: ChargeResult,
+}
+
+impl<'a> Results<'a> {
+    /// Returns everything that the visit shows.
+    #[must_use]
+    pub fn of(visit: &'a Visit) -> Self {
+        let readings = results(visit);
+        let doubtful = readings.iter().map(|result| doubts(visit, result)).collect();
+        Self {
+            visit,
+            readings,
+            doubtful,
+            holds: holds(visit),
+            rises: rises(visit),
+            account: account(visit),
+            charge: charge(visit),
+        }
+    }
+
+    /// Returns the report, in the units of `writer`.
+    #[must_use]
+    pub fn document(&self, writer: &Writer) -> Document {
+        let visit = self.visit;
+        let mark = if visit.is_demo() { Mark::Demo } else { Mark::Real };
+        let mut document = Document::new(Message::new("visit-title"), "en", mark);
+        document.subtitle = Some(self.subtitle());
+        document.details = self.details();
+        document.now = Some(now::now(self, writer));
+        let sections = [
+            (Message::new("visit-found"), found::blocks(self, writer)),
+            (Message::new("visit-done"), done::blocks(self, writer)),
+            (Message::new("visit-proof"), proof::blocks(self, writer)),
+            (Message::new("visit-account"), account::blocks(self, writer)),
+            (Message::new("visit-open"), open::blocks(self, writer)),
+            (Message::new("visit-cautions"), cautions(self)),
+        ];
+        document.sections.extend(
+            sections
+                .into_iter()
+                .filter(|(_, blocks)| !blocks.is_empty())
+                .map(|(name, blocks)| Section::new(name, blocks)),
+        );
+        if visit.day().is_some() {
+            document.sections.push(Section::new(
+                Message::new("visit-signatures"),
+                vec![Block::Signatures(self.signatures())],
+            ));
+        }
+        document.methods = self.methods(writer);
+        document
+    }
+
+    fn subtitle(&self) -> Text {
+        let visit = self.visit;
+        let system = &visit.system.value;
+        let mut parts: Vec<String> = Vec::new();
+        parts.extend(visit.site.value.name.clone());
+        parts.extend(system.name.clone());
+        parts.extend(system.refrigerant.as_ref().and_then(Known::value).cloned());
+        parts.extend(system.charge.as_ref().map(Known::text));
+        Text::verbatim(parts.join(", "))
+    }
+
+    fn details(&self) -> Vec<Text> {
+        let visit = self.visit;
+        let mut lines = Vec::new();
+        if let Some(day) = visit.day() {
+            lines.push(Text::verbatim(words::date(day)));
+        }
+        lines.extend(visit.visit.value.by.as_ref().map(|by| Message::new("visit-by").with("who", by).into()));
+        lines.extend(
+            visit
+                .visit
+                .value
+                .order
+                .as_ref()
+                .map(|order| Message::new("visit-order").with("order", order).into()),
+        );
+        lines
+    }
+
+    fn signatures(&self) -> Vec<Signature> {
+        let by = self.visit.visit.value.by.clone();
+        vec![
+            Signature { role: Message::new("visit-sign-technician").into(), name: by.map(Text::verbatim) },
+            Signature { role: Message::new("visit-sign-customer").into(), name: None },
+        ]
+    }
+
+    fn methods(&self, writer: &Writer) -> Vec<Block> {
+        let mut items: Vec<Text> = vec![crate::ask::air_sentence(self.visit.air, writer).into()];
+        if let Some(substance) = &self.visit.substance {
+            for block in crate::ask::substance_rows(substance) {
+                if let Block::Paragraph(text) = block {
+                    items.push(text);
+                }
+            }
+            if let Some(known) = substance.known {
+                items.extend(known.sources().equations.iter().map(|(name, source)| {
+                    Message::new("visit-equation")
+                        .with("name", *name)
+                        .with("source", source.to_string())
+                        .into()
+                }));
+            }
+        }
+        items.push(Message::new("visit-versions").with("program", env!("CARGO_PKG_VERSION")).into());
+        vec![Block::List(List { ordered: false, items })]
+    }
+}
+
+/// The cautions that this visit's state makes true.
+fn cautions(results: &Results<'_>) -> Vec<Block> {
+    let caution = |first: Message, rest: Message| {
+        Block::Caution(report::Caution { first: first.into(), rest: Some(rest.into()) })
+    };
+    let mut out = Vec::new();
+    if results.holds.iter().any(|hold| hold.recorded.gas == record::TestGas::Nitrogen) {
+        out.push(caution(Message::new("caution-nitrogen-first"), Message::new("caution-nitrogen-rest")));
+    }
+    if !results.charge.cylinders.is_empty() {
+        out.push(caution(Message::new("caution-cylinder-first"), Message::new("caution-cylinder-rest")));
+    }
+    let blend = results.visit.substance.as_ref().is_some_and(|substance| !substance.is_single());
+    if blend && results.account.net_today.is_some() {
+        out.push(caution(Message::new("caution-blend-first"), Message::new("caution-blend-rest")));
+    }
+    if let Some(name) = results.visit.system.value.refrigerant.as_ref().and_then(Known::value)
+        && matches!(name.as_str(), "R-290" | "R-600a" | "R-1270")
+    {
+        out.push(caution(Message::new("caution-flammable-first"), Message::new("caution-flammable-rest")));
+    }
+    out
+}

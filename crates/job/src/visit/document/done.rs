@@ -1,0 +1,119 @@
+//! What was done: places by the clock, checks, repairs, settings as found and as left, choices.
+
+use super::{Results, words};
+use record::{Body, CheckResult};
+use report::{Block, Cell, Column, Message, Row, Table, Text, Value};
+use units::Writer;
+
+pub fn blocks(results: &Results<'_>, _: &Writer) -> Vec<Block> {
+    let visit = results.visit;
+    let mut steps: Vec<Row> = Vec::new();
+    let mut checks: Vec<Row> = Vec::new();
+    let mut settings: Vec<Row> = Vec::new();
+    for entry in &visit.current.entries {
+        let at = words::when(entry).unwrap_or_default();
+        let place = entry.seen.place.clone().unwrap_or_default();
+        let mut step = |what: Text| {
+            steps.push(Row::new(vec![
+                Cell::Text(Text::verbatim(at.as_str())),
+                Cell::Text(Text::verbatim(place.as_str())),
+                Cell::Text(what),
+            ]));
+        };
+        match entry.what() {
+            Body::Arrival(_) => step(Message::new("done-arrival").into()),
+            Body::Departure(_) => step(Message::new("done-departure").into()),
+            Body::Repair(repair) => {
+                step(Message::new("done-repair").with("what", repair.what.as_str()).into());
+                if let Some(part) = &repair.part {
+                    step(Message::new("done-part").with("part", part).into());
+                }
+            }
+            Body::Opened(opened) => {
+                step(Message::new("done-opened").with("what", opened.what.as_str()).into())
+            }
+            Body::Closed(closed) => {
+                step(Message::new("done-closed").with("what", closed.what.as_str()).into())
+            }
+            Body::Choice(choice) => {
+                let mut who: Vec<&str> = Vec::new();
+                who.extend(choice.chosen_by.as_deref());
+                who.extend(choice.agreed.map(record::Agreement::word));
+                let sentence = Message::new("done-choice")
+                    .with("option", choice.option.as_str())
+                    .with("who", who.join(", "));
+                step(sentence.into());
+                if let Some(reason) = &choice.reason {
+                    step(Message::new("done-reason").with("reason", reason).into());
+                }
+            }
+            Body::Note(note) if entry.seen.at.is_some() || entry.seen.place.is_some() => {
+                step(Text::verbatim(note.text.as_str()));
+            }
+            Body::Setting(setting) => settings.push(Row::new(vec![
+                Cell::Text(Text::verbatim(setting.what.word())),
+                Cell::Value(Value::as_written(
+                    setting.found.as_ref().map(record::Known::text).unwrap_or_default(),
+                )),
+                Cell::Value(Value::as_written(
+                    setting.left.as_ref().map(record::Known::text).unwrap_or_default(),
+                )),
+                Cell::Text(Text::verbatim(setting.why.clone().unwrap_or_default())),
+            ])),
+            Body::LeakCheck(check) => {
+                let result = match check.result {
+                    CheckResult::Clean => Message::new("done-clean"),
+                    CheckResult::Hit => Message::new("done-hit"),
+                    CheckResult::NotDone => Message::new("done-not-done"),
+                };
+                let pressure = check.pressure.as_ref().map(|p| p.value.text.clone()).unwrap_or_default();
+                checks.push(Row::new(vec![
+                    Cell::Text(Text::verbatim(place.as_str())),
+                    Cell::Text(Text::verbatim(check.method.word())),
+                    Cell::Text(result.into()),
+                    Cell::Value(Value::as_written(pressure)),
+                    Cell::Text(Text::verbatim(check.spoilt_by.clone().unwrap_or_default())),
+                ]));
+            }
+            _ => {}
+        }
+    }
+    let mut out = Vec::new();
+    if !steps.is_empty() {
+        out.push(Block::Table(Table {
+            caption: Some(Message::new("done-steps").into()),
+            columns: vec![
+                Column::words(Message::new("done-at")),
+                Column::words(Message::new("done-place")),
+                Column::words(Message::new("done-what")),
+            ],
+            rows: steps,
+        }));
+    }
+    if !checks.is_empty() {
+        out.push(Block::Table(Table {
+            caption: Some(Message::new("done-checks").into()),
+            columns: vec![
+                Column::words(Message::new("done-place")),
+                Column::words(Message::new("done-method")),
+                Column::words(Message::new("done-result")),
+                Column::numbers(Message::new("done-pressure")),
+                Column::words(Message::new("done-spoilt")),
+            ],
+            rows: checks,
+        }));
+    }
+    if !settings.is_empty() {
+        out.push(Block::Table(Table {
+            caption: Some(Message::new("done-settings").into()),
+            columns: vec![
+                Column::words(Message::new("done-setting")),
+                Column::numbers(Message::new("done-found")),
+                Column::numbers(Message::new("done-left")),
+                Column::words(Message::new("done-why")),
+            ],
+            rows: settings,
+        }));
+    }
+    out
+}

@@ -1,10 +1,19 @@
 //! Calculations made on site: superheat, leak flow, pressure and vacuum tests, charge, recovery, controls.
 
 pub mod annual_loss;
+pub mod charge;
+pub mod controls;
+pub mod cylinder;
 pub mod day;
+pub mod doubtful;
 pub mod exact;
+pub mod leak;
 mod least_squares;
 pub mod ledger;
 pub mod legal_rate;
+mod numeric;
+pub mod practice;
 pub mod rise;
+pub mod saturation;
+pub mod superheat;
 pub mod water;

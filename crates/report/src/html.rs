@@ -73,8 +73,7 @@ impl Page<'_> {
         let (title, subtitle) =
             (self.said(&document.title), document.subtitle.as_ref().map(|text| self.said(text)));
         let plain_title = escaped(&document.title.said(self.say));
-        let language: String =
-            document.language.chars().filter(|c| c.is_ascii_alphanumeric() || *c == '-').collect();
+        let language = language_tag(&document.language);
         let _ = write!(
             self.out,
             "<!doctype html>\n<html lang=\"{language}\">\n<head><meta charset=\"utf-8\">\
@@ -275,21 +274,19 @@ impl Page<'_> {
 
     /// A number as written.
     fn plain(&self, number: &Number) -> String {
-        format!("<span class=\"n\">{}</span>", marked_up(&number.value.line()))
+        value_span("n", &number.value)
     }
 
     /// A number as written, on its tray.
     fn tray(&self, number: &Number) -> String {
-        let value = marked_up(&number.value.line());
         match number.basis {
             crate::Basis::Known => self.plain(number),
             crate::Basis::Doubtful => {
                 let word = self.word(Message::new("report-verdict-doubtful"));
                 // The broken tray says it to the eye, where there is a tray.
                 let class = if number.opened.is_some() { "sr" } else { "soft" };
-                format!(
-                    "<span><span class=\"n d\">{value}</span><span class=\"{class}\"> ({word})</span></span>"
-                )
+                let value = value_span("n d", &number.value);
+                format!("<span>{value}<span class=\"{class}\"> ({word})</span></span>")
             }
         }
     }
@@ -331,7 +328,7 @@ impl Page<'_> {
             let _ = write!(self.out, "<tr{row_role}{total}>");
             for (at, column) in table.columns.iter().enumerate() {
                 let cell = row.cells.get(at).unwrap_or(&Cell::Empty);
-                if at == 0 {
+                if at == 0 && *cell != Cell::Empty {
                     let align = align(column.align, false);
                     let _ = write!(self.out, "<th scope=\"row\"{}{align}>", role("rowheader"));
                     self.cell(cell);
@@ -358,7 +355,7 @@ impl Page<'_> {
                 self.put(&text);
             }
             Cell::Value(value) => {
-                let value = marked_up(&value.line());
+                let value = value_span("v", value);
                 self.put(&value);
             }
             Cell::Number(number) => {
@@ -420,6 +417,20 @@ impl Page<'_> {
         }
         self.put("</div>\n");
     }
+}
+
+/// A value that stays on one line, unless it is so long that somebody typed more than a value.
+fn value_span(class: &str, value: &crate::Value) -> String {
+    let line = value.line();
+    let long = if line.chars().count() > 28 { " long" } else { "" };
+    format!("<span class=\"{class}{long}\">{}</span>", marked_up(&line))
+}
+
+/// The language tag, or "und" for what is none.
+fn language_tag(language: &str) -> &str {
+    let part = |part: &str| (1..=8).contains(&part.len()) && part.chars().all(|c| c.is_ascii_alphanumeric());
+    let first = language.split('-').next().is_some_and(|first| matches!(first.len(), 2 | 3));
+    if first && language.split('-').all(part) { language } else { "und" }
 }
 
 /// Ten cells for the screen and for paper.

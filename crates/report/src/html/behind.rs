@@ -1,7 +1,7 @@
 //! What stands behind a number.
 
-use super::Page;
 use super::words::marked_up;
+use super::{Page, value_span};
 use crate::draw::Ink;
 use crate::{Message, Opened, Text};
 use core::fmt::Write as _;
@@ -15,8 +15,8 @@ impl Page<'_> {
             out.push_str(&heading(Message::new("report-from-what")));
             out.push_str("<ul>");
             for input in &opened.inputs {
-                let (name, value) = (self.said(&input.name), marked_up(&input.value.line()));
-                let _ = write!(out, "<li><span>{name}</span> <span><span class=\"n\">{value}</span>");
+                let (name, value) = (self.said(&input.name), value_span("n", &input.value));
+                let _ = write!(out, "<li><span>{name}</span> <span>{value}");
                 if let Some(origin) = &input.origin {
                     let _ = write!(out, " <span class=\"soft\">{}</span>", self.said(origin));
                 }

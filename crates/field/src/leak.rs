@@ -1,5 +1,7 @@
 //! How fast gas leaves through a leak: units, flow laws, and the step from one gas and pressure to another.
 
+mod gas;
+
 use fluid::FluidError;
 use units::math::{pow, sqrt};
 use units::{

@@ -2,11 +2,13 @@
 
 pub mod annual_loss;
 pub mod charge;
+pub mod compression;
 pub mod controls;
 pub mod cylinder;
 pub mod day;
 pub mod doubtful;
 pub mod exact;
+pub mod hold;
 pub mod leak;
 mod least_squares;
 pub mod ledger;
@@ -15,5 +17,7 @@ mod numeric;
 pub mod practice;
 pub mod rise;
 pub mod saturation;
+pub mod split;
+pub mod supercritical;
 pub mod superheat;
 pub mod water;

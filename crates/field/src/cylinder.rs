@@ -182,3 +182,40 @@ pub fn liquid_fraction(
     let mean = (mass / volume).kilogram_per_cubic_metre();
     Ok(Fraction::from_ratio(((mean - vapour) / (liquid - vapour)).clamp(0.0, 1.0)))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Net and gross limit in pounds.
+    fn pounds(water: f64, gravity: f64, tare: f64) -> (f64, f64) {
+        let (net, gross) =
+            fill_by_specific_gravity(Mass::from_pound(water), gravity, Mass::from_pound(tare), FILL).unwrap();
+        (net.pound(), gross.pound())
+    }
+
+    #[test]
+    fn the_published_example() {
+        // R-22 of specific gravity 1.197 in 1,000 lb of water capacity, tare 380 lb: 957.6 lb net, 1,337.6 lb gross.
+        // Source: achrnews.com/articles/111771, on AHRI Guideline K-2004 (text seen).
+        let (net, gross) = pounds(1000.0, 1.197, 380.0);
+        assert!((net - 957.6).abs() < 1e-9 && (gross - 1337.6).abs() < 1e-9);
+        // Constructed with the same formula.
+        let (net, gross) = pounds(26.2, 1.197, 15.5);
+        assert!((net - 25.089).abs() < 1e-3 && (gross - 40.589).abs() < 1e-3);
+        let (net, gross) = pounds(47.7, 1.06, 28.0);
+        assert!((net - 40.45).abs() < 1e-3 && (gross - 68.45).abs() < 1e-3);
+    }
+
+    #[test]
+    fn impossible_cylinders_are_named() {
+        let lb = Mass::from_pound;
+        assert!(matches!(fill_by_specific_gravity(lb(0.0), 1.0, lb(1.0), FILL), Err(CylinderError::Mass(_))));
+        assert!(matches!(
+            fill_by_specific_gravity(lb(9.0), 1.0, lb(-1.0), FILL),
+            Err(CylinderError::Mass(_))
+        ));
+        let over = Fraction::from_ratio(1.2);
+        assert_eq!(fill_by_specific_gravity(lb(9.0), 1.0, lb(1.0), over), Err(CylinderError::Fill(over)));
+    }
+}

@@ -302,7 +302,8 @@ pub struct DutyWeightedHole {
 
 /// Returns the hole that explains a loss over running and off time, and what it passes in each.
 ///
-/// A = loss / (s flux_running + (1 - s) flux_off). The share `s` is 0.6 unless stated.
+/// A = loss / (s flux_running + (1 - s) flux_off). The share `s` is 0.6 unless stated. A side that stands at or below the
+/// air outside while off loses nothing then (it may draw air in).
 ///
 /// # Errors
 /// [`LeakError`] as of [`orifice_flow`], or for a share outside 0 to 1.
@@ -321,7 +322,11 @@ pub fn duty_weighted_hole(
     }
     let cd = discharge_coefficient.unwrap_or(DISCHARGE_COEFFICIENT);
     let flow = orifice_flow(running, outside, cd)?;
-    let off_flux = orifice_flow(off, outside, cd)?.flux;
+    let off_flux = match orifice_flow(off, outside, cd) {
+        Ok(flow) => flow.flux,
+        Err(LeakError::NoDrive { .. }) => 0.0,
+        Err(error) => return Err(error),
+    };
     let mean = s * flow.flux + (1.0 - s) * off_flux;
     let hole = hole(loss, mean, flow, cd, discharge_coefficient.is_none())?;
     let area = loss.value().kilogram_per_second() / mean;

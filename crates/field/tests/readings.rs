@@ -135,6 +135,34 @@ fn above_the_critical_pressure_there_is_no_saturation() {
 }
 
 #[test]
+fn blends_choke_at_1_6_to_1_7_by_their_isentropic_exponent() {
+    // Computed figures for R-404A vapour: 1.65 to 1.71, so an opening above about 11 psig is choked at first.
+    let fluid = table::fluid_named("R-404A");
+    for (gauge, at) in [(15.0, 70.0), (55.0, 40.0)] {
+        let state =
+            fluid.state_at_pressure_temperature(psig(gauge), Temperature::from_fahrenheit(at)).unwrap();
+        let speed = state.speed_of_sound.unwrap().metre_per_second();
+        let exponent = state.density.kilogram_per_cubic_metre() * speed * speed / state.pressure.pascal();
+        let ratio = field::leak::critical_pressure_ratio(exponent);
+        assert!((1.65..1.71).contains(&ratio), "{gauge} psig: {ratio}");
+    }
+}
+
+#[test]
+fn a_cylinder_filled_to_its_limit_is_full_where_it_says() {
+    let fluid = table::fluid_named("R-448A");
+    let fill =
+        field::cylinder::safe_fill(&fluid, Mass::from_pound(47.7), Mass::from_pound(27.0), None).unwrap();
+    let full = fill.liquid_full.unwrap();
+    let at = |kelvin: f64| {
+        let temperature = Temperature::from_kelvin(full.kelvin() + kelvin);
+        field::cylinder::liquid_fraction(&fluid, fill.net, fill.volume, temperature).unwrap().ratio()
+    };
+    assert!((at(0.0) - 1.0).abs() < 1e-4 && at(-5.0) < 0.99 && at(5.0) == 1.0);
+    assert!((field::cylinder::room_left(&fill, Mass::from_pound(40.0)).pound() - 29.0).abs() < 0.2);
+}
+
+#[test]
 fn a_charge_that_may_not_fit_is_not_resolved() {
     let fluid = table::fluid_named("R-404A");
     let doubt = Doubt::new(Cause::Judgement, "receiver volume");

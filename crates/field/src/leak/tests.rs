@@ -56,6 +56,14 @@ fn a_loss_over_running_and_off_time_is_one_hole() {
 }
 
 #[test]
+fn a_side_pumped_down_while_off_leaks_while_running_only() {
+    let loss = Uncertain::exact(MassFlow::from_kilogram_per_year(4.0));
+    let found = duty_weighted_hole(&loss, &vapour(215.0), &vapour(14.0), AIR, None, None).unwrap();
+    assert_eq!(found.off.kilogram_per_year(), 0.0);
+    assert!((found.running.kilogram_per_year() - 4.0 / 0.6).abs() < 1e-9);
+}
+
+#[test]
 fn a_capillary_passes_what_it_was_made_for() {
     let loss = Uncertain::exact(MassFlow::from_kilogram_per_year(4.0));
     let gas = vapour(215.0);

@@ -10,8 +10,11 @@ mod linear;
 mod model;
 mod point;
 mod saturation;
+mod state;
 mod terms;
+mod two_phase;
 
 pub use error::{CompositionError, FluidError};
 pub use fluid::{Fluid, ReferenceState};
 pub use point::{BubblePoint, DewPoint, Incipient};
+pub use state::{Part, Phase, State};

@@ -8,7 +8,7 @@
 
 use crate::coefficients::{Component, Pair, Reducing};
 use crate::terms::{AtTau, Terms, Value};
-use units::math::{cbrt, ln, sqrt};
+use units::math::{cbrt, sqrt};
 
 /// The most components that a fluid may have.
 pub const MOST: usize = 8;
@@ -43,7 +43,6 @@ pub struct Model {
     pub gas_constant: f64,
     pairs: Vec<PairSlot>,
     terms: Terms,
-    volumes: Vec<f64>,
 }
 
 /// Room for the parts of an evaluation that are kept between calls; one for each phase.
@@ -123,8 +122,7 @@ impl Model {
             [only] => only.gas_constant,
             _ => GAS_CONSTANT,
         };
-        let volumes = components.iter().map(|c| 1.0 / c.reducing_density).collect();
-        Self { components, gas_constant, pairs, terms, volumes }
+        Self { components, gas_constant, pairs, terms }
     }
 
     /// Returns how many components there are.
@@ -281,19 +279,9 @@ impl Model {
         }
         out
     }
-
-    /// Returns the mean reducing volume of mole fractions `x`, in cubic metre per mole: a measure of the covolume.
-    pub fn mean_volume(&self, x: &[f64]) -> f64 {
-        x.iter().zip(&self.volumes).map(|(x, v)| x * v).sum()
-    }
 }
 
 impl Residual {
-    /// Returns ln(fugacity / RT) of component `i`, whose partial density is `rho_i`.
-    pub fn ln_fugacity(&self, i: usize, rho_i: f64) -> f64 {
-        ln(rho_i) + self.g[i]
-    }
-
     /// Returns the derivative of `z` in ln(density) at fixed composition.
     pub fn z_ln_rho(&self, rho: &[f64]) -> f64 {
         rho.iter().zip(&self.z_rho).map(|(rho, z)| rho * z).sum()

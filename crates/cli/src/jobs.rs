@@ -31,18 +31,20 @@ fn check(
     wording: &Wording,
 ) -> Result<Outcome, Refused> {
     match read {
-        Ok(file) if options.flag("json") => Ok(Outcome::answered(json_text(&serde_json::json!({
-            "file": path, "job": file.name, "events": file.events.len(), "problems": [], "total": 0,
-        })))),
         Ok(file) => {
             let visit = Visit::new(&file.name, &file.events);
             let results = Results::of(&visit);
             let doubtful: usize = results.doubtful.iter().map(Vec::len).sum();
-            let said = Message::new("cli-check-good")
-                .with("file", path)
-                .with("count", file.events.len())
-                .with("doubtful", doubtful);
-            Ok(Outcome::answered(wording.say(&said)))
+            let text = if options.flag("json") {
+                json_text(&serde_json::json!({
+                    "file": path, "job": file.name, "events": file.events.len(), "problems": [],
+                    "doubtful": doubtful, "total": 0,
+                }))
+            } else {
+                let said = Message::new("cli-check-good").with("file", path).with("count", file.events.len());
+                wording.say(&said.with("doubtful", doubtful))
+            };
+            Ok(Outcome { text, failed: doubtful > 0 })
         }
         Err(found) => Err(refused(path, found, wording)),
     }

@@ -161,10 +161,11 @@ impl<'a> Options<'a> {
 
     /// Returns an answer as asked: JSON, or a text for a person.
     pub fn answer(&self, answer: &impl Answer) -> Result<Outcome, Refused> {
+        let writer = self.writer()?;
         if self.flag("json") {
             return Ok(Outcome::answered(json_text(answer)));
         }
-        let document = answer.document(&self.writer()?);
+        let document = answer.document(&writer);
         let say = |message: &Message| self.wording.say(message);
         let options = report::TextOptions { explain: self.flag("explain"), ..report::TextOptions::default() };
         Ok(Outcome::answered(report::to_text(&document, &say, options)))

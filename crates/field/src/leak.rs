@@ -388,25 +388,6 @@ pub fn equivalent_capillary(
     })
 }
 
-/// Returns the viscosity of a gas mixture at low pressure by Herning and Zipperer's rule.
-///
-/// sum(x eta sqrt(M)) / sum(x sqrt(M)), with mole fraction, molar mass (kg/mol) and viscosity of each part at the same
-/// temperature. A few per cent for mixtures of like gases. Nothing for no parts or impossible ones.
-///
-/// Source: F. Herning and L. Zipperer, Gas- und Wasserfach 79 (1936) 49 (from memory).
-#[must_use]
-pub fn mixture_viscosity(parts: &[(f64, f64, Viscosity)]) -> Option<Viscosity> {
-    let (mut above, mut below) = (0.0, 0.0);
-    for &(x, m, eta) in parts {
-        if !(x >= 0.0 && m > 0.0 && eta.pascal_second() > 0.0) {
-            return None;
-        }
-        above += x * eta.pascal_second() * sqrt(m);
-        below += x * sqrt(m);
-    }
-    (below > 0.0).then(|| Viscosity::from_pascal_second(above / below))
-}
-
 /// A leak against what a detector is rated to find.
 #[derive(Clone, Debug, PartialEq)]
 pub struct DetectorComparison {

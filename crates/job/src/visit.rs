@@ -109,7 +109,14 @@ impl Visit {
                 votes.count(&value);
             }
         }
-        votes.writer()
+        // The loss and the account are thought of in the unit of the charge.
+        let charge = self.system.value.charge.as_ref().and_then(Known::typed);
+        let mut writer = votes.writer();
+        if let Some(charge) = charge {
+            let pound = charge.text.contains("lb") || charge.text.contains("oz");
+            writer.mass = if pound { Writer::us().mass } else { Writer::metric().mass };
+        }
+        writer
     }
 
     /// Returns whether the file says that its data are invented.

@@ -152,6 +152,7 @@ scales!(
         PressureUnit::Bar => scale("bar", 1e5, 3),
     },
     Mass => |w, si| match w.mass {
+        _ if si.abs() < 1e-3 && si != 0.0 => scale("mg", 1e-6, 0),
         MassUnit::Kilogram if si.abs() < 1.0 && si != 0.0 => scale("g", 1e-3, 0),
         MassUnit::Kilogram => scale("kg", 1.0, 2),
         MassUnit::PoundOunce if si.abs() < KILOGRAM_PER_POUND && si != 0.0 => scale("oz", KILOGRAM_PER_POUND / 16.0, 1),
@@ -171,11 +172,13 @@ scales!(
     Length => |w, si| match w.size {
         SizeUnit::Metric if si.abs() < 1e-3 => scale("µm", 1e-6, 0),
         SizeUnit::Metric if si.abs() < 1.0 => scale("mm", 1e-3, 1),
-        SizeUnit::Metric => scale("m", 1.0, 1),
+        SizeUnit::Metric if si.abs() < 100.0 => scale("m", 1.0, 1),
+        SizeUnit::Metric => scale("m", 1.0, 0),
         // A hole has no customary unit that anybody uses below a thousandth of an inch.
         SizeUnit::Customary if si.abs() < 1e-4 => scale("µm", 1e-6, 0),
         SizeUnit::Customary if si.abs() < 0.3048 => scale("in", 0.0254, 3),
-        SizeUnit::Customary => scale("ft", 0.3048, 1),
+        SizeUnit::Customary if si.abs() < 30.0 => scale("ft", 0.3048, 1),
+        SizeUnit::Customary => scale("ft", 0.3048, 0),
     },
     Duration => |w, si| {
         if si.abs() >= 20.0 * 7.0 * 86400.0 { scale("weeks", 7.0 * 86400.0, 0) }
@@ -188,7 +191,7 @@ scales!(
         SizeUnit::Metric => scale("kW", 1e3, 2),
         SizeUnit::Customary => scale("Btu/h", JOULE_PER_BTU / 3600.0, 0),
     },
-    LeakRate => |w, si| scale("Pa m³/s", 1.0, 9),
+    LeakRate => |w, si| scale("×10⁻⁶ Pa m³/s", 1e-6, 1),
     Density => |w, si| match w.size {
         SizeUnit::Metric => scale("kg/m³", 1.0, 2),
         SizeUnit::Customary => scale("lb/ft³", KILOGRAM_PER_POUND / CUBIC_METRE_PER_CUBIC_FOOT, 2),
@@ -304,7 +307,7 @@ impl Writer {
     /// Small values of a unit keep two significant digits.
     fn decimals(&self, value: f64, scale: &Scale) -> usize {
         let size = value.abs();
-        if scale.zero != 0.0 || size == 0.0 || !size.is_finite() {
+        if scale.zero != 0.0 || scale.unit == "%" && size >= 1.0 || size == 0.0 || !size.is_finite() {
             return scale.decimals;
         }
         let wanted = 1 - libm::floor(log10(size)) as i32;

@@ -85,15 +85,6 @@ fn two_kilograms_in_half_a_year_is_not_too_small_to_see() {
     assert!(found.factor_assumed);
 }
 
-#[test]
-fn the_viscosity_of_a_mixture_lies_between_its_parts() {
-    let eta = |micro: f64| Viscosity::from_pascal_second(micro * 1e-6);
-    let parts = [(0.358, 0.12002, eta(12.96)), (0.604, 0.08404, eta(11.12)), (0.038, 0.10203, eta(11.82))];
-    let mixture = mixture_viscosity(&parts).unwrap();
-    assert!((11.12e-6..12.96e-6).contains(&mixture.pascal_second()));
-    assert_eq!(mixture_viscosity(&[]), None);
-}
-
 proptest::proptest! {
     /// Throughput and mass flow are there and back; more pressure never passes less.
     #[test]

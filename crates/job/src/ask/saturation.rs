@@ -28,7 +28,7 @@ impl At {
         match text.parse::<PressureReading>() {
             Ok(pressure) => Ok(Self::Pressure(pressure)),
             // `26` alone could be either: the temperature's refusal would be as good, the pressure's names more.
-            Err(error) => Err(Refused::unreadable("at", &error)),
+            Err(error) => Err(Refused::unreadable("--at", &error)),
         }
     }
 }
@@ -119,7 +119,7 @@ pub fn saturation(
 
 fn row(substance: &Substance, given: &str, at: At, air: Atmosphere) -> Result<SaturationRow, Refused> {
     let fluid = &substance.fluid;
-    let refused = |error| fluid_refused("at", given, &error);
+    let refused = |error| fluid_refused("--at", given, &error);
     let (bubble, dew, glide): (BubblePoint, DewPoint, TemperatureDifference) = match at {
         At::Temperature(t) => {
             let bubble = fluid.bubble_at_temperature(t).map_err(refused)?;

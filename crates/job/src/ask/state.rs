@@ -83,15 +83,15 @@ pub fn state(
     let fluid = &substance.fluid;
     let (second, given) = second;
     let (field, found) = match second {
-        Second::Temperature(t) => ("temperature", fluid.state_at_pressure_temperature(p, t)),
-        Second::Enthalpy(h) => ("enthalpy", fluid.state_at_pressure_enthalpy(p, h)),
-        Second::Entropy(s) => ("entropy", fluid.state_at_pressure_entropy(p, s)),
+        Second::Temperature(t) => ("--temperature", fluid.state_at_pressure_temperature(p, t)),
+        Second::Enthalpy(h) => ("--enthalpy", fluid.state_at_pressure_enthalpy(p, h)),
+        Second::Entropy(s) => ("--entropy", fluid.state_at_pressure_entropy(p, s)),
         Second::Quality(x) => {
             if !(0.0..=1.0).contains(&x.ratio()) {
                 let message = Message::new("refused-not-a-part");
-                return Err(Refused::new("not_a_part", "quality", given, "0.3", message));
+                return Err(Refused::new("not_a_part", "--quality", given, "0.3", message));
             }
-            ("quality", fluid.state_at_pressure_quality(p, x))
+            ("--quality", fluid.state_at_pressure_quality(p, x))
         }
     };
     let found = found.map_err(|error| fluid_refused(field, given, &error))?;

@@ -43,6 +43,12 @@ pub fn finding(hold: &Hold, name: impl Into<Text>, writer: &Writer) -> Finding {
 }
 
 fn advice(hold: &Hold, writer: &Writer) -> Option<Message> {
+    // A pressure that rose could hide a leak: that comes before any talk of time.
+    if hold.notes.contains(&Note::Rose)
+        && matches!(hold.verdict, Verdict::NotResolved(_) | Verdict::TightWithinLimit)
+    {
+        return Some(Message::new("hold-note-rose"));
+    }
     match &hold.verdict {
         Verdict::Leaking => Some(Message::new("hold-leaking-advice")),
         Verdict::TightWithinLimit => None,
@@ -116,6 +122,8 @@ pub fn numbers(hold: &Hold, test: &HoldTest<'_>, air: Atmosphere, writer: &Write
 pub fn notes(hold: &Hold) -> Vec<Message> {
     hold.notes
         .iter()
+        // That one stands with the verdict.
+        .filter(|note| **note != Note::Rose || matches!(hold.verdict, Verdict::Void(_) | Verdict::Leaking))
         .map(|note| match note {
             Note::NoLiquidAssumed => Message::new("hold-note-liquid"),
             Note::SettledAssumed => Message::new("hold-note-settled"),

@@ -137,7 +137,10 @@ pub fn judged(
     let mut finding = Finding::new(verdict_mark(&verdict), name);
     finding.word = Some(verdict_text(&verdict).into());
     finding.advice = match &verdict {
-        Verdict::NotResolved { largest, needed } => Some(resolve(largest.as_ref(), *needed, writer)),
+        Verdict::NotResolved { largest, needed } => {
+            let size = difference.largest().map_or(0.0, |(_, size)| size);
+            Some(resolve(largest.as_ref(), size, *needed, writer))
+        }
         Verdict::Inside | Verdict::Outside => None,
     };
     finding.bar = Some(bar(difference, limit, writer));
@@ -204,17 +207,14 @@ fn larger(result: &Uncertain<TemperatureDifference>) -> Text {
     }
 }
 
-fn resolve(largest: Option<&units::Doubt>, needed: Option<f64>, writer: &Writer) -> Text {
+/// `size` is the contribution of the largest doubt now, `needed` what it must shrink to.
+fn resolve(largest: Option<&units::Doubt>, size: f64, needed: Option<f64>, writer: &Writer) -> Text {
     match (largest, needed) {
-        (Some(doubt), Some(u)) => {
-            // As a half-width of a rectangle, the way accuracies are stated.
-            let half = TemperatureDifference::from_kelvin(u * units::math::sqrt(3.0));
-            Message::new("resolve-by")
-                .with("doubt", doubt_text(doubt))
-                .with("half", writer.write(half))
-                .into()
+        (Some(doubt), Some(u)) if u > 0.0 => {
+            let better = writer.number(size / u, 1);
+            Message::new("resolve-by").with("doubt", doubt_text(doubt)).with("better", better).into()
         }
-        (Some(doubt), None) => Message::new("resolve-not-alone").with("doubt", doubt_text(doubt)).into(),
+        (Some(doubt), _) => Message::new("resolve-not-alone").with("doubt", doubt_text(doubt)).into(),
         _ => Message::new("no-doubt-stated").into(),
     }
 }

@@ -2,12 +2,12 @@
 
 use super::Visit;
 use crate::doubts::known;
-use field::annual_loss::{Addition, Amount, AnnualLoss, RestoredState, annual_loss};
+use field::annual_loss::{Addition, Amount, AnnualLoss, LossRate, RestoredState, annual_loss};
 use field::day::Day;
 use field::exact::{Exact, ExactMass};
 use field::ledger::{Entry as Booked, Ledger, Movement, ServiceLossKind, ledger};
 use field::legal_rate::{LegalRate, LegalRateError, annualizing, rolling_average};
-use record::{Body, Change, Direction, Known, PastChange, Weighing};
+use record::{Body, Change, Direction, Known, PastChange};
 use units::{Cause, Doubt, Mass, Uncertain, combine};
 
 /// One refill of the past or of today.
@@ -86,7 +86,19 @@ pub fn account(visit: &Visit) -> Account {
         .collect();
     let charge = visit.system.value.charge.as_ref().and_then(|charge| known(charge, "charge"));
     let state = RestoredState { full_charge: charge.map(|charge| charge.value()), within: None };
-    let loss = annual_loss(&additions, full_on, &state, None).ok();
+    // The rate counts from the first refill to the last; the day it was full before serves the intervals, and the rate
+    // only where there is no second refill.
+    let from_full = annual_loss(&additions, full_on, &state, None).ok();
+    let loss = match annual_loss(&additions, None, &state, None) {
+        Ok(mut loss) if !matches!(loss.leak, LossRate::Unknown) => {
+            if let Some(longer) = from_full {
+                loss.intervals = longer.intervals;
+                loss.trend = longer.trend;
+            }
+            Some(loss)
+        }
+        other => from_full.or(other.ok()),
+    };
     let (annualizing, rolling) = legal(visit, &refills, full_on);
     Account { refills, full_on, habit, loss, ledger, net_today, owed, annualizing, rolling }
 }
@@ -204,12 +216,8 @@ fn exact_net(visit: &Visit) -> Option<ExactMass> {
         Body::Weighing(weighing) => Some(&**weighing),
         _ => None,
     }) {
-        let exact = |weighing: &Weighing, text: &str| -> Option<ExactMass> {
-            let _ = weighing;
-            text.parse().ok()
-        };
-        let before: ExactMass = exact(weighing, &weighing.before.value.text)?;
-        let after: ExactMass = exact(weighing, &weighing.after.as_ref()?.value.text)?;
+        let before: ExactMass = weighing.before.value.text.parse().ok()?;
+        let after: ExactMass = weighing.after.as_ref()?.value.text.parse().ok()?;
         // Charged: before less after; recovered: the same difference counts against it.
         parts.push(before);
         parts.push(ExactMass::from_kilogram(after.kilogram().times(minus_one).ok()?));
@@ -226,7 +234,10 @@ fn legal(visit: &Visit, refills: &[Refill], full_on: Option<Day>) -> Legal {
     let dated: Vec<(Day, ExactMass)> =
         refills.iter().filter_map(|refill| Some((refill.day?, refill.exact?))).collect();
     let Some((last_day, last_mass)) = dated.last().copied() else { return (None, None) };
-    if dated.len() < refills.len() {
+    // Every refill that can fall into the year before the last one must stand exactly; and one refill in this record
+    // says nothing of those before it.
+    let counts = |refill: &Refill| refill.day.is_none_or(|day| last_day.days_since(day) <= 365);
+    if dated.len() < 2 || refills.iter().any(|refill| counts(refill) && refill.exact.is_none()) {
         return (None, None);
     }
     let before = dated.len().checked_sub(2).map(|at| dated[at].0).or(full_on);

@@ -35,12 +35,12 @@ ask-grade-mixture = { $refrigerant }: mixing model of grade { $grade }.
 ask-grade-given = Composition as given: { $refrigerant }. Nobody graded its mixing model.
 
 # Doubts
-doubt-accuracy = accuracy of { $of }
-doubt-assumed = accuracy of { $of }, assumed
-doubt-zero = zero of { $of }
-doubt-scale = scale of { $of }
-doubt-resolution = last digit of { $of }
-doubt-placement = placing of { $of }
+doubt-accuracy = the accuracy of { $of }
+doubt-assumed = the accuracy of { $of }, assumed
+doubt-zero = the zero of { $of }
+doubt-scale = the scale of { $of }
+doubt-resolution = the last digit of { $of }
+doubt-placement = the placing of { $of }
 doubt-model = the equations for { $of }
 doubt-range = the range given for { $of }
 doubt-judgement = hearsay or judgement about { $of }
@@ -52,13 +52,13 @@ assumed-gauge = No accuracy was stated for the gauge: 1 % of a 250 psi (low side
 assumed-probe = No accuracy was stated for the probe: ±1 °F is assumed.
 larger-doubt = The larger doubt: { $doubt }.
 no-doubt-stated = No doubt was stated.
-resolve-by = It would be told with { $doubt } at ±{ $half } or better.
+resolve-by = It would be told with { $doubt } { $better } times better.
 resolve-not-alone = The larger doubt is { $doubt }; bettering that alone would not tell.
 
 # Verdicts
 verdict-inside = inside
 verdict-outside = outside
-judged-no-limit = no limit asked
+judged-no-limit = –
 limit-at-least = at least { $limit }
 limit-at-most = at most { $limit }
 limit-between = { $low } to { $high }

@@ -174,7 +174,7 @@ fn figure(results: &Results<'_>, writer: &Writer) -> Option<Figure> {
     let start = account.full_on.unwrap_or(first);
     let refills: Vec<LedgerRefill> = dated
         .iter()
-        .filter(|(day, _)| *day > start || account.full_on.is_none())
+        .filter(|(day, _)| *day > start)
         .map(|(day, refill)| {
             let amount = match &refill.amount {
                 field::annual_loss::Amount::Known(mass) => Some(mass.value()),

@@ -15,7 +15,7 @@ pub fn blocks(results: &Results<'_>, _: &Writer) -> Vec<Block> {
         let place = entry.seen.place.clone().unwrap_or_default();
         let mut step = |what: Text| {
             steps.push(Row::new(vec![
-                Cell::Text(Text::verbatim(at.as_str())),
+                Cell::Value(Value::as_written(at.as_str())),
                 Cell::Text(Text::verbatim(place.as_str())),
                 Cell::Text(what),
             ]));

@@ -407,14 +407,19 @@ fn log_p_h(results: &Results<'_>, writer: &Writer) -> Option<Figure> {
     // The dome from a little below the low side up to near its end.
     let lowest =
         fluid.dew_at_pressure(AbsolutePressure::from_pascal(low.pascal() * 0.5)).ok()?.temperature.kelvin();
-    let highest = fluid.bubble_at_pressure(*p2).ok()?.temperature.kelvin();
     let (mut bubble, mut dew) = (Vec::new(), Vec::new());
-    let top = highest + 40.0;
-    for step in 0..=60 {
-        let t = units::Temperature::from_kelvin(lowest + (top - lowest) * f64::from(step) / 60.0);
-        let (Ok(b), Ok(d)) = (fluid.bubble_at_temperature(t), fluid.dew_at_temperature(t)) else { break };
-        bubble.push(point(b.enthalpy, b.pressure));
-        dew.push(point(d.enthalpy, d.pressure));
+    let (mut t, mut step) = (lowest, 3.0);
+    // Up to the end of the two-phase region, in ever smaller steps where it closes.
+    while step > 0.2 && bubble.len() < 120 {
+        let at = units::Temperature::from_kelvin(t);
+        if let (Ok(b), Ok(d)) = (fluid.bubble_at_temperature(at), fluid.dew_at_temperature(at)) {
+            bubble.push(point(b.enthalpy, b.pressure));
+            dew.push(point(d.enthalpy, d.pressure));
+        } else {
+            t -= step;
+            step /= 2.0;
+        }
+        t += step;
     }
     Some(Figure {
         title: Message::new("found-cycle").with("refrigerant", substance.name.as_str()).into(),

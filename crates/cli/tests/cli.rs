@@ -1,0 +1,396 @@
+//! The program as a person meets it: each command's JSON against its schema, help, exit codes, one clear sentence.
+
+use serde_json::Value;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../..")
+}
+
+fn run(words: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_gastight")).args(words).current_dir(root()).output().expect("it runs")
+}
+
+fn stdout(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).expect("the answer is text")
+}
+
+fn stderr(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).expect("the refusal is text")
+}
+
+#[track_caller]
+fn fits(schema: &str, value: &Value) {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("tests/schemas/{schema}.json"));
+    let schema: Value = serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap();
+    let validator = jsonschema::validator_for(&schema).expect("the schema is one");
+    let wrong: Vec<String> =
+        validator.iter_errors(value).map(|e| format!("{} at {}", e, e.instance_path())).collect();
+    assert!(wrong.is_empty(), "{wrong:#?}\n{value:#}");
+}
+
+/// Runs a command with `--json`, checks exit code and schema, and returns the answer.
+#[track_caller]
+fn answer(schema: &str, words: &[&str]) -> Value {
+    let mut words = words.to_vec();
+    words.push("--json");
+    let output = run(&words);
+    assert_eq!(output.status.code(), Some(0), "{words:?}: {}", stderr(&output));
+    let value: Value = serde_json::from_str(&stdout(&output)).expect("the answer is JSON");
+    fits(schema, &value);
+    value
+}
+
+/// Runs a command that must be refused: exit 2, one sentence on stderr, the same as JSON with its code.
+#[track_caller]
+fn refused(code: &str, words: &[&str], says: &[&str]) {
+    let output = run(words);
+    let said = stderr(&output);
+    assert_eq!(output.status.code(), Some(2), "{words:?}: {said}");
+    assert!(output.stdout.is_empty(), "{words:?} printed {}", stdout(&output));
+    assert_eq!(said.trim_end().lines().count(), 1, "{words:?}: more than a sentence: {said}");
+    assert!(!said.contains('«') && !said.contains("panicked"), "{said}");
+    for part in says {
+        assert!(said.contains(part), "{words:?}: {said:?} does not say {part:?}");
+    }
+    let mut words = words.to_vec();
+    words.push("--json");
+    let output = run(&words);
+    assert_eq!(output.status.code(), Some(2));
+    let value: Value = serde_json::from_str(&stderr(&output)).expect("the refusal is JSON");
+    fits("error", &value);
+    assert_eq!(value["error"]["code"], code, "{words:?}");
+}
+
+#[track_caller]
+fn near(value: &Value, wanted: f64, tolerance: f64) {
+    let got = value.as_f64().expect("a number");
+    assert!((got - wanted).abs() <= tolerance, "{got}, wanted {wanted} within {tolerance}");
+}
+
+#[test]
+fn saturation_both_ways() {
+    let rows = answer(
+        "saturation",
+        &["saturation", "R-448A", "--at", "25F", "--at", "62.5psig", "--altitude", "1500m"],
+    );
+    assert_eq!(rows.as_array().unwrap().len(), 2);
+    near(&rows[0]["dew"]["temperature_k"], (25.0 + 459.67) / 1.8, 1e-9);
+    assert_eq!(rows[0]["grade"], "A-");
+    assert_eq!(rows[0]["sea_level_assumed"], false);
+}
+
+#[test]
+fn facts_of_the_trade_about_r404a() {
+    // Common practice, no source: liquid at 201 psig is 89 °F; 25 °F is 62 psig dew and 63 psig bubble.
+    let rows = answer("saturation", &["saturation", "R-404A", "--at", "201psig", "--at", "25F"]);
+    near(&rows[0]["bubble"]["temperature_k"], (89.0 + 459.67) / 1.8, 0.5 / 1.8);
+    let psig = |value: &Value| value.as_f64().unwrap() / 6894.757293168361 - 14.6959;
+    assert!((psig(&rows[1]["dew"]["pressure_pa"]) - 62.0).abs() < 0.6);
+    assert!((psig(&rows[1]["bubble"]["pressure_pa"]) - 63.0).abs() < 0.6);
+}
+
+#[test]
+fn a_composition_of_ones_own() {
+    let own = "R-32=0.26,R-125=26%,R-1234yf=0.20,R-134a=0.21,R-1234ze(E)=0.07";
+    let rows = answer("saturation", &["saturation", "R-448A", "--at", "-3C", "--composition", own]);
+    let nominal = answer("saturation", &["saturation", "R-448A", "--at", "-3C"]);
+    near(&rows[0]["dew"]["pressure_pa"], nominal[0]["dew"]["pressure_pa"].as_f64().unwrap(), 1.0);
+    assert_eq!(rows[0]["grade"], "given composition");
+}
+
+#[test]
+fn states_of_every_phase() {
+    let vapour = answer("state", &["state", "R-404A", "--pressure", "200psig", "--temperature", "120F"]);
+    assert_eq!(vapour["phase"], "vapour");
+    let h = format!("{} J/kg", vapour["enthalpy_j_kg"]);
+    let back = answer("state", &["state", "R-404A", "--pressure", "200psig", "--enthalpy", &h]);
+    near(&back["temperature_k"], vapour["temperature_k"].as_f64().unwrap(), 1e-6);
+    let mixed = answer("state", &["state", "R-404A", "--pressure", "200psig", "--quality", "0.3"]);
+    assert_eq!(mixed["phase"], "two_phase");
+    near(&mixed["quality"], 0.3, 1e-9);
+    assert!(mixed.get("cp_j_kg_k").is_none());
+    let liquid = answer("state", &["state", "R-404A", "--pressure", "200psig", "--temperature", "50F"]);
+    assert_eq!(liquid["phase"], "liquid");
+}
+
+#[test]
+fn superheat_by_dew_with_its_doubt() {
+    let words = [
+        "superheat",
+        "R-448A",
+        "--suction",
+        "43.9psig",
+        "--line",
+        "30F",
+        "--gauge-accuracy",
+        "0.5psi",
+        "--probe-accuracy",
+        "1F",
+    ];
+    let found = answer("superheat", &words);
+    near(&found["superheat_k"], 10.04 / 1.8, 0.3 / 1.8);
+    near(&found["by_bubble_k"], 21.16 / 1.8, 0.3 / 1.8);
+    assert!(found["assumed"].as_array().unwrap().is_empty());
+    let text = stdout(&run(&words));
+    assert!(text.contains("10.0 ± 1.3 °F"), "{text}");
+    let text = stdout(&run(&[
+        "superheat",
+        "R-448A",
+        "--suction",
+        "43.9psig",
+        "--line",
+        "30F",
+        "--at-least",
+        "8F",
+        "--explain",
+    ]));
+    assert!(
+        text.contains("is assumed") && text.contains("not resolved") && text.contains("JCGM 100"),
+        "{text}"
+    );
+}
+
+#[test]
+fn subcooling_by_bubble() {
+    let found = answer("subcooling", &["subcooling", "R-404A", "--liquid", "201psig", "--line", "80F"]);
+    near(&found["subcooling_k"], 8.7 / 1.8, 0.4 / 1.8);
+    assert_eq!(found["line"], "subcooled");
+}
+
+const HOLD: &[&str] = &[
+    "hold",
+    "--refrigerant",
+    "R-404A",
+    "--working",
+    "200psig",
+    "--start",
+    "300psig@70F",
+    "--volume",
+    "20L",
+    "--hours",
+    "24",
+    "--gauge-resolution",
+    "1psi",
+    "--temperature-accuracy",
+    "0.5K",
+];
+
+fn hold(more: &[&'static str]) -> Vec<&'static str> {
+    HOLD.iter().chain(more).copied().collect()
+}
+
+#[test]
+fn a_hold_says_what_it_could_have_seen() {
+    // 300 psig from 70 to 50 °F: real-gas nitrogen stands at 287.49 psig (computed with CoolProp 8).
+    let found = answer("hold", &hold(&["--end", "287.5psig@50F"]));
+    let psig = found["expected_end_pressure_pa"].as_f64().unwrap() / 6894.757293168361 - 14.6959;
+    assert!((psig - 287.49).abs() < 0.15, "{psig}");
+    // Without a limit "tight" is never said.
+    assert_eq!(found["verdict"], "not_resolved");
+    let smallest = found["smallest_detectable_kg_per_year"].as_f64().unwrap();
+    assert!(smallest > 1.0 && smallest < 10.0, "{smallest}");
+
+    assert_eq!(answer("hold", &hold(&["--end", "280psig@50F", "--wanted", "50g/yr"]))["verdict"], "leaking");
+    let open = answer("hold", &hold(&["--end", "287.5psig@50F", "--wanted", "50g/yr"]));
+    assert_eq!(open["verdict"], "not_resolved");
+    assert!(open["hours_still_needed"].as_f64().unwrap() > 24.0);
+    assert_eq!(
+        answer("hold", &hold(&["--end", "287.5psig@50F", "--wanted", "20kg/yr"]))["verdict"],
+        "tight_within_limit"
+    );
+    assert_eq!(answer("hold", &hold(&["--end", "287.5psig@50F", "--liquid-present"]))["verdict"], "void");
+    assert_eq!(answer("hold", &hold(&["--end", "287.5psig@50F", "--settled", "5min"]))["verdict"], "void");
+    let text = stdout(&run(&hold(&["--end", "287.5psig@50F"])));
+    assert!(text.contains("Never oxygen") && text.contains("Smallest leak"), "{text}");
+}
+
+#[test]
+fn a_rise_from_a_file() {
+    let folder = std::env::temp_dir().join(format!("gastight-rise-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).unwrap();
+    let file = folder.join("rise.csv");
+    let mut text = String::from("minute,micron\n");
+    for minute in 0..=40 {
+        // 300 micron, 150 more out of the oil with 6 min, and a leak of 2 micron a minute.
+        let t = f64::from(minute);
+        let bend = 150.0 * (1.0 - units::math::exp(-t / 6.0));
+        text.push_str(&format!("{minute},{:.0}\n", 300.0 + bend + 2.0 * t));
+    }
+    std::fs::write(&file, &text).unwrap();
+    let path = file.to_str().unwrap();
+    let found = answer("rise", &["rise", path, "--volume", "20L", "--coldest", "5C"]);
+    assert_eq!(found["verdict"], "leak_seen");
+    let leak = 2.0 * 0.1333223684 / 60.0 * 0.02;
+    near(&found["leak_pa_m3_s"], leak, 0.1 * leak);
+
+    let few: String = text.lines().take(6).map(|line| format!("{line}\n")).collect();
+    std::fs::write(&file, few).unwrap();
+    let found = answer("rise", &["rise", path, "--volume", "20L"]);
+    assert_eq!(found["verdict"], "not_resolved");
+    assert_eq!(found["not_resolved_because"][0], "too_few_points");
+
+    std::fs::write(&file, "minute,micron\n0,300\n1,many\n").unwrap();
+    refused("not_a_row", &["rise", path, "--volume", "20L"], &["line 3", "1,many"]);
+    std::fs::remove_dir_all(&folder).unwrap();
+    refused("cannot_read", &["rise", path, "--volume", "20L"], &["cannot be read"]);
+}
+
+#[test]
+fn cylinder_receiver_and_winter() {
+    // 47.7 lb of water, R-404A: 39.96 lb by the 80 % rule; full of liquid at 136 °F (computed with CoolProp 8).
+    let found = answer("cylinder", &["cylinder", "R-404A", "--water-capacity", "47.7lb", "--tare", "27lb"]);
+    near(&found["net_limit_kg"], 39.958 * 0.45359237, 0.07);
+    near(&found["gross_limit_kg"], 66.958 * 0.45359237, 0.07);
+    near(&found["liquid_full_temperature_k"], (136.0 + 459.67) / 1.8, 0.8);
+    let words = ["receiver", "R-404A", "--volume", "0.5ft3", "--hottest", "125F", "--fill", "0.8"];
+    near(&answer("receiver", &words)["capacity_kg"], 22.1 * 0.45359237, 0.1);
+    let over: Vec<&str> = words.iter().copied().chain(["--charge", "27 lb 5 oz"]).collect();
+    assert_eq!(answer("receiver", &over)["fits"], "outside");
+    let words = [
+        "winter",
+        "R-404A",
+        "--condenser-volume",
+        "0.35ft3",
+        "--design-split",
+        "15F",
+        "--head-setting",
+        "90F",
+        "--coldest",
+        "0F",
+    ];
+    let found = answer("winter", &words);
+    near(&found["flooded_fraction"], 0.83333, 1e-4);
+    near(&found["extra_kg"], 18.954674 * 0.45359237, 0.07);
+}
+
+#[test]
+fn every_refrigerant_asked_for_is_here() {
+    let rows = answer("refrigerants", &["refrigerants"]);
+    let have: Vec<&str> =
+        rows.as_array().unwrap().iter().map(|row| row["designation"].as_str().unwrap()).collect();
+    for name in [
+        "R-22",
+        "R-32",
+        "R-125",
+        "R-134a",
+        "R-143a",
+        "R-152a",
+        "R-227ea",
+        "R-290",
+        "R-600a",
+        "R-1270",
+        "R-744",
+        "R-717",
+        "R-1234yf",
+        "R-1234ze(E)",
+        "R-404A",
+        "R-407A",
+        "R-407C",
+        "R-407F",
+        "R-407H",
+        "R-410A",
+        "R-448A",
+        "R-449A",
+        "R-450A",
+        "R-452A",
+        "R-452B",
+        "R-454A",
+        "R-454B",
+        "R-454C",
+        "R-455A",
+        "R-507A",
+        "R-513A",
+    ] {
+        assert!(have.contains(&name), "{name} is missing");
+    }
+}
+
+#[test]
+fn bad_input_gets_one_clear_sentence() {
+    let suction = |text: &'static str| ["superheat", "R-404A", "--suction", text, "--line", "30F"];
+    refused("gauge_or_absolute", &suction("30psi"), &["--suction", "30psi", "30 psig / 30 psia"]);
+    refused("unknown_unit", &suction("30 furlong"), &["furlong"]);
+    refused("missing_unit", &suction("30"), &["30 psig"]);
+    refused("ambiguous_comma", &suction("1,500 micron"), &["1.500 micron / 1500 micron"]);
+    refused("beyond_vacuum", &suction("-12 inHg"), &["beyond vacuum"]);
+    refused("above_critical", &suction("900psig"), &["critical point"]);
+    refused("unknown_refrigerant", &["saturation", "R-404X", "--at", "25F"], &["R-404X", "R-404A"]);
+    refused("solid", &["saturation", "R-717", "--at", "-150F"], &["triple point"]);
+    refused("missing", &["superheat", "R-404A", "--line", "30F"], &["--suction"]);
+    refused(
+        "unknown_option",
+        &["superheat", "R-404A", "--suctoin", "30psig", "--line", "30F"],
+        &["--suction"],
+    );
+    refused("unknown_command", &["superheats"], &["superheat"]);
+    refused(
+        "conflict",
+        &["saturation", "R-22", "--at", "25F", "--altitude", "5m", "--barometer", "1 atm"],
+        &["--barometer"],
+    );
+    refused(
+        "altitude_out_of_range",
+        &["saturation", "R-22", "--at", "25F", "--altitude", "9000m"],
+        &["6000 m"],
+    );
+    refused("not_a_part", &["state", "R-22", "--pressure", "60psig", "--quality", "1.3"], &["0 and 1"]);
+    refused("bad_choice", &["refrigerants", "--units", "furlong"], &["us, metric, bar"]);
+    refused(
+        "composition_sum",
+        &["saturation", "R-448A", "--at", "25F", "--composition", "R-32=0.5,R-125=0.4"],
+        &["0.9"],
+    );
+    refused(
+        "unknown_component",
+        &["saturation", "x", "--at", "25F", "--composition", "R-32=0.5,R-999=0.5"],
+        &["R-999"],
+    );
+    refused("form", &hold(&["--end", "287.5psig"]), &["300psig@70F"]);
+}
+
+#[test]
+fn help_shows_an_example_for_every_command() {
+    let help = stdout(&run(&["--help"]));
+    for command in [
+        "saturation",
+        "state",
+        "superheat",
+        "subcooling",
+        "hold",
+        "rise",
+        "cylinder",
+        "receiver",
+        "winter",
+        "refrigerants",
+        "completions",
+    ] {
+        assert!(help.contains(command), "{command} is not in {help}");
+        let own = run(&[command, "--help"]);
+        assert_eq!(own.status.code(), Some(0));
+        assert!(stdout(&own).contains("Example: gastight"), "{}", stdout(&own));
+    }
+    for command in ["check", "report", "events"] {
+        assert!(stdout(&run(&["job", command, "--help"])).contains("Example: gastight job"));
+    }
+    assert!(stdout(&run(&["--version"])).contains("gastight"));
+    assert_eq!(run(&[]).status.code(), Some(2));
+}
+
+#[test]
+fn every_example_of_the_help_runs() {
+    for words in [
+        &["saturation", "R-448A", "--at", "25F", "--at", "62.5psig", "--altitude", "1500m"][..],
+        &["state", "R-404A", "--pressure", "200psig", "--temperature", "120F"],
+        &["subcooling", "R-404A", "--liquid", "201psig", "--line", "80F"],
+        &["completions", "bash"],
+        &["completions", "zsh"],
+        &["completions", "fish"],
+    ] {
+        let output = run(words);
+        assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
+        let text = stdout(&output);
+        assert!(text.len() > 100 && !text.contains('«'), "{text}");
+    }
+}

@@ -88,7 +88,7 @@ pub enum Body {
     /// The check of a leak detector.
     DetectorCheck(DetectorCheck),
     /// A search by others.
-    EarlierSearch(EarlierSearch),
+    EarlierSearch(Box<EarlierSearch>),
     /// Refrigerant added or taken out in the past.
     PastChange(Box<PastChange>),
     /// A repair.

@@ -183,23 +183,27 @@ impl<'a> Cx<'a> {
     /// Notes a name that is not among the instruments of the file.
     pub(crate) fn check_instrument(&mut self, name: &str, node: Node<'_>, path: &Path<'_>) {
         if !self.instruments.contains(name) {
-            let listed: Vec<String> = self.instruments.iter().cloned().collect();
-            self.unknown_name(name, node, path, listed);
+            let sensible = self.is_told(node).then(|| listed(name, &self.instruments));
+            self.unknown_name(node, path, sensible);
         }
     }
 
     /// Notes a name that is not among the cylinders of the file.
     pub(crate) fn check_cylinder(&mut self, name: &str, node: Node<'_>, path: &Path<'_>) {
         if !self.cylinders.contains(name) {
-            let listed: Vec<String> = self.cylinders.iter().cloned().collect();
-            self.unknown_name(name, node, path, listed);
+            let sensible = self.is_told(node).then(|| listed(name, &self.cylinders));
+            self.unknown_name(node, path, sensible);
         }
     }
 
-    fn unknown_name(&mut self, name: &str, node: Node<'_>, path: &Path<'_>, mut listed: Vec<String>) {
-        let near = problem::nearest(name, listed.iter().map(String::as_str)).map(str::to_owned);
-        listed.truncate(TOLD_AT_ONCE);
-        self.problem(node.span(), path, |_| (What::UnknownName, Sensible::Words { words: listed, near }));
+    fn unknown_name(&mut self, node: Node<'_>, path: &Path<'_>, sensible: Option<Sensible>) {
+        self.problem(node.span(), path, |_| (What::UnknownName, sensible.unwrap_or(Sensible::Nothing)));
+    }
+
+    /// Returns whether a problem at a place would be among those that are told.
+    fn is_told(&self, node: Node<'_>) -> bool {
+        let at = node.span().map_or(0, |span| span.start);
+        self.first.partition_point(|(other, _)| *other <= at) < TOLD_AT_ONCE
     }
 
     pub(crate) fn wrong_type(&mut self, node: Node<'_>, path: &Path<'_>, example: &str) {
@@ -299,6 +303,12 @@ impl<'a> Cx<'a> {
             }
         }
     }
+}
+
+/// Returns the first names of a list, and the nearest of them.
+fn listed(name: &str, names: &BTreeSet<String>) -> Sensible {
+    let near = problem::nearest(name, names.iter().take(1_000).map(String::as_str)).map(str::to_owned);
+    Sensible::Words { words: names.iter().take(TOLD_AT_ONCE).cloned().collect(), near }
 }
 
 /// A key of the job file and the section it stands in.

@@ -420,6 +420,8 @@ pub struct Version {
     pub fields: Vec<Field>,
     /// Those of them a contractor must supply, where the law says so.
     pub contractor_fields: Vec<Field>,
+    /// It asks for a leakage detection system itself, not only for its upkeep.
+    pub asks_for_detection: bool,
     /// The owner must have been told of a found leak before refrigerant is added.
     pub owner_told_first: bool,
     /// What it does to charging.

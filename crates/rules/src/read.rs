@@ -142,6 +142,7 @@ fn read_version(t: &dyn TableLike) -> Result<Version, DutyFault> {
             "kept_by",
             "fields",
             "contractor_fields",
+            "asks_for_detection",
             "owner_told_first",
             "effect",
             "source",
@@ -191,7 +192,8 @@ fn read_version(t: &dyn TableLike) -> Result<Version, DutyFault> {
         kept_by: text_of(t, "kept_by")?,
         fields: list(t, "fields", Field::named)?,
         contractor_fields: list(t, "contractor_fields", Field::named)?,
-        owner_told_first: t.get("owner_told_first").is_some_and(|item| item.as_bool() == Some(true)),
+        asks_for_detection: truth(t, "asks_for_detection")?,
+        owner_told_first: truth(t, "owner_told_first")?,
         effect: named(t, "effect", Effect::named)?,
         source: read_source(source)?,
         checked: read_checked(checked)?,
@@ -346,6 +348,13 @@ pub(crate) fn ratio_of(value: &Value) -> Option<Ratio> {
         Value::Integer(whole) => Some(Ratio::whole(*whole.value())).filter(|_| *whole.value() >= 0),
         Value::Float(float) => Ratio::decimal(&float.value().to_string()),
         _ => None,
+    }
+}
+
+fn truth(t: &dyn TableLike, key: &str) -> Result<bool, DutyFault> {
+    match t.get(key) {
+        None => Ok(false),
+        Some(item) => item.as_bool().ok_or_else(|| bad(key, item)),
     }
 }
 

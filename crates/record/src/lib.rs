@@ -1,6 +1,7 @@
 //! The append-only log of a job: events, merging, and the job file they are read from.
 
 mod current;
+mod edit;
 mod event;
 mod file;
 mod id;
@@ -13,6 +14,7 @@ mod when;
 mod words;
 
 pub use current::*;
+pub use edit::*;
 pub use event::*;
 pub use file::*;
 pub use id::*;

@@ -1,4 +1,5 @@
 //! What a log says today: corrections, disagreements, settlements, facts.
+#![allow(clippy::unwrap_used)]
 
 use record::*;
 use units::Mass;

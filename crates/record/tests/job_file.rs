@@ -1,4 +1,5 @@
 //! The job file: what reads, what is told of what does not, and how an edited file goes on the record.
+#![allow(clippy::unwrap_used)]
 
 use proptest::prelude::*;
 use record::*;

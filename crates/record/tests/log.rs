@@ -1,4 +1,5 @@
 //! The log as text: written, read back, torn, damaged, merged.
+#![allow(clippy::unwrap_used)]
 
 use proptest::prelude::*;
 use record::*;

@@ -520,12 +520,12 @@ kind = "part"
 }
 
 #[test]
-fn ten_megabytes_are_read_in_good_time() {
+fn large_files_are_read_in_good_time() {
     let entry = "[[entry]]\nkind = \"reading\"\nsuction_pressure = \"43.9 psig\"\nsuction_line = \"30 F\"\n";
     let mut good = String::from("gastight = 1\n");
     let mut bad = good.clone();
-    // The dev profile is slow: a tenth of the size, a quarter of which a quadratic walk would not finish in time.
-    while good.len() < LARGEST_FILE / 10 {
+    // The dev profile is slow: a thirtieth of the size, on which a quadratic walk would still take minutes.
+    while good.len() < LARGEST_FILE / 30 {
         good.push_str(entry);
         bad.push_str(&entry.replace("suction_line", "suktion_line").replace("psig", "psi"));
     }
@@ -534,11 +534,11 @@ fn ten_megabytes_are_read_in_good_time() {
     let problems = refused(&bad);
     assert_eq!((problems.first.len(), problems.total), (20, 2 * count));
     // One endless line, and one endless key.
-    let line = format!("gastight = 1\nnote = [{}]\n", "1,".repeat(200_000));
+    let line = format!("gastight = 1\nnote = [{}]\n", "1,".repeat(60_000));
     assert_eq!(refused(&line).total, 1);
     let keys: String = (0..20_000).map(|n| format!("k{n} = 1\n")).collect();
     assert_eq!(refused(format!("gastight = 1\n{keys}")).total, 20_000);
-    let long = format!("gastight = 1\n{} = 1\n", "k".repeat(1_000_000));
+    let long = format!("gastight = 1\n{} = 1\n", "k".repeat(300_000));
     assert_eq!(refused(&long).total, 1);
     let deep = format!("gastight = 1\nnote = {}{}\n", "[".repeat(100_000), "]".repeat(100_000));
     assert_eq!(refused(&deep).total, 1);

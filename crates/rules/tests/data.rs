@@ -1,5 +1,7 @@
 //! The law's data files: nothing without source, status and the day it was looked at; nothing that cannot be read.
 
+#![allow(clippy::unwrap_used, reason = "a test may stop at what is not there")]
+
 use rules::{Basis, Book, DutyFault, Judge, Origin, Ratio, Status};
 
 #[test]

@@ -1,5 +1,7 @@
 //! Every row of `data/checks/law_worked_examples.toml`, exact after rounding to the printed digits.
 
+#![allow(clippy::unwrap_used, reason = "a test may stop at what is not there")]
+
 use rules::*;
 use toml_edit::{DocumentMut, InlineTable, Item, Table, Value};
 

@@ -1,7 +1,12 @@
 //! Properties and phase equilibria of a fluid, computed from the coefficients it is given.
 
+// The equations are written with the indices of their papers.
+#![allow(clippy::needless_range_loop)]
+
 mod caloric;
 pub mod coefficients;
+#[cfg(test)]
+mod derivatives;
 mod envelope;
 mod error;
 mod fluid;

@@ -258,7 +258,7 @@ fn finish(
     }
     let z = light.z + correction;
     let pressure = z * rt;
-    if !(pressure > 0.0) || !pressure.is_finite() {
+    if !pressure.is_finite() || pressure <= 0.0 {
         return None;
     }
     let ln_p_tangent = tangent.ln_t + d_z / z;

@@ -206,7 +206,7 @@ impl Fluid {
         }
         let r = inner.model.residual(&partial[..n], t, &mut Scratch::default());
         let c = crate::caloric::caloric(&inner.model, &partial[..n], t, &r);
-        if !(c.pressure > 0.0) || !r.is_stable(&partial[..n]) {
+        if !c.pressure.is_finite() || c.pressure <= 0.0 || !r.is_stable(&partial[..n]) {
             return Err(FluidError::Unstable);
         }
         self.check(c.pressure, Some(t))?;
@@ -351,7 +351,7 @@ impl Fluid {
         let inner = &self.inner;
         let (t_r, _) = inner.model.reducing(&inner.x);
         let t_dew = guess::raoult_temperature(&inner.model, Side::Dew, &inner.x, p);
-        if !(t_dew < 0.93 * t_r) {
+        if t_dew.is_nan() || t_dew >= 0.93 * t_r {
             return None;
         }
         let t = 1.05 * t_dew;
@@ -375,7 +375,7 @@ impl Fluid {
             Known::Entropy(_) => self.inner.model.gas_constant,
         };
         for _ in 0..25 {
-            if !(c.p_ln_rho > 0.0) || !(c.cv > 0.0) {
+            if c.p_ln_rho.is_nan() || c.p_ln_rho <= 0.0 || c.cv.is_nan() || c.cv <= 0.0 {
                 return None;
             }
             let (d_rho, d_t) = match known {

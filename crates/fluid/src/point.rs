@@ -156,10 +156,9 @@ impl Fluid {
     }
 
     /// Returns the end of a line: highest temperature and highest pressure.
+    ///
+    /// Of a pure fluid too it is the end of the equation's own line, which may lie a little below the published point.
     pub(crate) fn line_end(&self, side: Side) -> Option<(f64, f64)> {
-        if let [only] = self.inner.model.components.as_slice() {
-            return Some((only.critical_temperature, only.critical_pressure));
-        }
         let (t, p) = self.envelope()?.highest(side);
         (t.is_finite() && p.is_finite()).then_some((t, p))
     }

@@ -1,5 +1,8 @@
 //! Every refrigerant against the grids made from CoolProp; no row is left out in silence.
 
+// The helpers belong to tests too.
+#![allow(clippy::unwrap_used)]
+
 use std::fmt::Write as _;
 use std::path::Path;
 use units::{AbsolutePressure, SpecificEntropy, Temperature};
@@ -20,15 +23,24 @@ fn fluid(name: &str) -> fluid::Fluid {
     if name == "nitrogen" { refrigerant::nitrogen() } else { refrigerant::find(name).unwrap().fluid() }
 }
 
-/// Returns the relative difference at which a row fails.
+/// Largest relative difference in pressures and densities of saturation.
+const SATURATION: f64 = 1e-6;
+
+/// Largest relative difference in caloric properties.
+const CALORIC: f64 = 2e-5;
+
+/// Returns by how much more the caloric properties of a blend may differ, as the reference itself does.
 ///
-/// The same model on both sides agrees to rounding. R-744 in blends: the reference evaluates its terms that are not
-/// analytic at the critical point beside a small offset of its own, which shows in blends that contain it.
-fn tolerance(name: &str) -> f64 {
-    let with_carbon_dioxide = name != "R-744"
-        && refrigerant::find(name)
-            .is_some_and(|r| r.composition().iter().any(|(component, _)| *component == "R-744"));
-    if with_carbon_dioxide { 5e-6 } else { 1e-6 }
+/// In a mixture the reference evaluates a component's ideal part at its critical temperature over T, in a pure fluid at
+/// its reducing temperature over T, as the equation wants. For R-134a these are 374.21 K and 374.18 K: the ideal heat
+/// capacity of R-134a with a trace of another component is 5.1e-5 (cp) and 5.7e-5 (cv) below that of R-134a alone. Here
+/// the reducing temperature holds in mixtures too.
+fn reference_offset(name: &str) -> f64 {
+    let parts = refrigerant::find(name).map_or(&[][..], |r| r.composition());
+    if parts.len() < 2 {
+        return 0.0;
+    }
+    6e-5 * parts.iter().filter(|(component, _)| *component == "R-134a").map(|(_, w)| w).sum::<f64>()
 }
 
 #[test]
@@ -70,7 +82,7 @@ fn saturation_agrees_with_coolprop() {
                 if off > worst.0 {
                     worst = (off, format!("{name} {side} {what} {t} K"));
                 }
-                if off > tolerance(name) {
+                if off > SATURATION {
                     writeln!(failed, "{name} {side} {what} {t} K: {own} for {wanted}, {off:.1e}").unwrap();
                 }
             }
@@ -123,17 +135,17 @@ fn caloric_properties_agree_with_coolprop() {
             }
             for (what, own, wanted, scale) in values {
                 let off = ((own - wanted) / scale).abs();
-                if off > worst.0 {
+                if off > worst.0 && reference_offset(name) == 0.0 {
                     worst = (off, format!("{name} {} {what}", row[1]));
                 }
-                if off > 2e-5 {
+                if off > CALORIC + reference_offset(name) {
                     writeln!(failed, "{name} {} {what}: {own} for {wanted}, {off:.1e}", row[1]).unwrap();
                 }
             }
         }
     }
     println!("{compared} states compared, {absent} not given by the reference");
-    println!("largest relative difference {:.1e}: {}", worst.0, worst.1);
+    println!("largest relative difference without R-134a in a blend {:.1e}: {}", worst.0, worst.1);
     assert!(failed.is_empty(), "\n{failed}");
     assert!(compared > 300, "only {compared} states");
     assert!(absent * 20 <= rows.len(), "the reference gives too little: {absent} of {}", rows.len());

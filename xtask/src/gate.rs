@@ -45,7 +45,8 @@ pub fn tests() -> Result<(), String> {
 /// Adds up the lines `test result: ok. 12 passed; 0 failed; ...`.
 fn sum(text: &str) -> (u64, u64) {
     let count = |line: &str, word: &str| {
-        line.split(&[';', '.'][..]).find_map(|part| part.trim().strip_suffix(word)?.trim().parse::<u64>().ok())
+        line.split(&[';', '.'][..])
+            .find_map(|part| part.trim().strip_suffix(word)?.trim().parse::<u64>().ok())
     };
     text.lines().filter(|line| line.starts_with("test result:")).fold((0, 0), |(passed, failed), line| {
         (passed + count(line, " passed").unwrap_or(0), failed + count(line, " failed").unwrap_or(0))

@@ -50,7 +50,8 @@ fn main() -> ExitCode {
 fn demo() -> Result<(), String> {
     Step::new("build", 1200, cargo(["build", "--quiet", "--release", "--locked", "--package", "gastight"]))
         .run()?;
-    let program = steps::target_dir().join("release").join(format!("gastight{}", std::env::consts::EXE_SUFFIX));
+    let program =
+        steps::target_dir().join("release").join(format!("gastight{}", std::env::consts::EXE_SUFFIX));
     std::fs::create_dir_all("reports").map_err(|e| format!("reports/ cannot be made: {e}"))?;
     for visit in ["room-7-first-call", "room-7-repair"] {
         let file = format!("examples/jobs/{visit}.toml");

@@ -126,8 +126,16 @@ struct WasmDoor {
 
 impl WasmDoor {
     fn open() -> Result<Self, String> {
-        let words =
-            ["build", "--quiet", "--release", "--locked", "--target", "wasm32-unknown-unknown", "--package", "same-bits"];
+        let words = [
+            "build",
+            "--quiet",
+            "--release",
+            "--locked",
+            "--target",
+            "wasm32-unknown-unknown",
+            "--package",
+            "same-bits",
+        ];
         Step::new("wasm module", 900, cargo(words)).run()?;
         let path = target_dir().join("wasm32-unknown-unknown/release/same_bits.wasm");
         let bytes = std::fs::read(&path).map_err(|e| format!("{}: {e}", path.display()))?;
@@ -137,9 +145,7 @@ impl WasmDoor {
         let instance = Linker::new(&engine)
             .instantiate_and_start(&mut store, &module)
             .map_err(|e| format!("wasm module: {e}"))?;
-        let door = instance
-            .get_typed_func(&store, "answer_bits")
-            .map_err(|e| format!("wasm module: {e}"))?;
+        let door = instance.get_typed_func(&store, "answer_bits").map_err(|e| format!("wasm module: {e}"))?;
         Ok(Self { store: std::cell::RefCell::new(store), door })
     }
 

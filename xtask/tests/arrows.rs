@@ -10,12 +10,13 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("record", &["units"]),
     ("report", &["units"]),
     ("wording", &["report"]),
+    ("rules", &["units"]),
     ("refrigerant", &["fluid", "units"]),
     ("field", &["fluid", "units"]),
     ("job", &["field", "fluid", "refrigerant", "record", "report", "units"]),
     ("gastight", &["job", "record", "report", "units", "wording"]),
     ("same-bits", &["fluid", "refrigerant", "units"]),
-    ("xtask", &["refrigerant", "same-bits", "units"]),
+    ("xtask", &["field", "fluid", "refrigerant", "same-bits", "units"]),
 ];
 
 #[test]

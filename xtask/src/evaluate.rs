@@ -1,0 +1,49 @@
+//! Long evidence: each run writes its table with the command, the commit and the date that made it.
+
+pub mod hold;
+
+use std::process::Command;
+
+const KNOWN: &str = "hold [--cases N] [--seed S]   how often a hold test is wrong: false alarms and misses against the 5 % stated";
+
+/// Runs the evaluation that `words` name.
+pub fn run(words: &[&str]) -> Result<(), String> {
+    match words {
+        ["hold", rest @ ..] => {
+            let cases = option(rest, "--cases")?.unwrap_or(100_000);
+            let seed = option(rest, "--seed")?.unwrap_or(20_261_125);
+            let table = hold::table(cases, seed);
+            let command = format!("cargo xtask evaluate hold --cases {cases} --seed {seed}");
+            write("hold", &command, &table.text)?;
+            if table.holds { Ok(()) } else { Err("hold: a limit is missed".to_owned()) }
+        }
+        _ => {
+            println!("cargo xtask evaluate {KNOWN}");
+            if words.is_empty() { Ok(()) } else { Err(format!("no such evaluation: {}", words.join(" "))) }
+        }
+    }
+}
+
+fn option(words: &[&str], name: &str) -> Result<Option<u64>, String> {
+    let Some(at) = words.iter().position(|word| *word == name) else { return Ok(None) };
+    let value = words.get(at + 1).ok_or_else(|| format!("{name} needs a number"))?;
+    value.parse().map(Some).map_err(|_| format!("{name} needs a number; seen: {value}"))
+}
+
+fn write(name: &str, command: &str, table: &str) -> Result<(), String> {
+    let said = |program: &str, words: &[&str]| {
+        Command::new(program)
+            .args(words)
+            .output()
+            .ok()
+            .filter(|output| output.status.success())
+            .map(|output| String::from_utf8_lossy(&output.stdout).trim().to_owned())
+    };
+    let commit = said("git", &["rev-parse", "--short", "HEAD"]).unwrap_or_else(|| "no commit".to_owned());
+    let date = said("date", &["-u", "+%Y-%m-%d"]).unwrap_or_else(|| "no date".to_owned());
+    let text = format!("# {name}\n\nMade by `{command}` at commit {commit} on {date}.\n\n{table}");
+    print!("{text}");
+    std::fs::create_dir_all("docs/evidence").map_err(|e| format!("docs/evidence: {e}"))?;
+    let path = format!("docs/evidence/{name}.md");
+    std::fs::write(&path, text).map_err(|e| format!("{path}: {e}"))
+}

@@ -51,6 +51,8 @@ pub enum Mark {
     Demo,
     /// What somebody recorded.
     Real,
+    /// The answer to one question: nothing was recorded.
+    Answer,
 }
 
 /// A part of a document under a heading.

@@ -67,6 +67,7 @@ impl Page<'_> {
         let mark = match document.mark {
             Mark::Demo => Text::Message(Message::new("report-mark-demo")),
             Mark::Real => Text::Message(Message::new("report-mark-real")),
+            Mark::Answer => Text::Message(Message::new("report-mark-answer")),
         };
         let law = Text::Message(Message::new("report-not-legal-advice"));
         let foot = format!("{} {}", mark.said(self.say), law.said(self.say));

@@ -98,6 +98,7 @@ impl Page<'_> {
         let mark = match document.mark {
             Mark::Demo => self.word(Message::new("report-mark-demo")),
             Mark::Real => self.word(Message::new("report-mark-real")),
+            Mark::Answer => self.word(Message::new("report-mark-answer")),
         };
         let law = self.word(Message::new("report-not-legal-advice"));
         self.put("", "", &format!("{mark} {law}"));

@@ -195,7 +195,7 @@ pub fn refused(error: &HoldError) -> Refused {
 
 impl Answer for HoldAnswer {
     fn document(&self, writer: &Writer) -> Document {
-        let mut document = Document::new(Message::new("hold-title"), "en", Mark::Real);
+        let mut document = Document::new(Message::new("hold-title"), "en", Mark::Answer);
         let test = self.asked.test(&self.gas);
         let mut blocks = vec![
             Block::Caution(Caution {

@@ -56,7 +56,7 @@ pub fn refrigerants() -> RefrigerantsAnswer {
 
 impl Answer for RefrigerantsAnswer {
     fn document(&self, writer: &Writer) -> Document {
-        let mut document = Document::new(Message::new("refrigerants-title"), "en", Mark::Real);
+        let mut document = Document::new(Message::new("refrigerants-title"), "en", Mark::Answer);
         let columns = vec![
             Column::words(Message::new("refrigerants-name")),
             Column::words(Message::new("refrigerants-grade")),

@@ -225,7 +225,7 @@ pub fn refused(error: &RiseError) -> Refused {
 
 impl Answer for RiseAnswer {
     fn document(&self, writer: &Writer) -> Document {
-        let mut document = Document::new(Message::new("rise-title"), "en", Mark::Real);
+        let mut document = Document::new(Message::new("rise-title"), "en", Mark::Answer);
         let mut findings = vec![show::finding(&self.rise, Message::new("rise-name"), writer)];
         if let Some((at_most, verdict)) = &self.limit {
             let mark = match verdict {

@@ -155,7 +155,7 @@ impl Answer for SaturationAnswer {
         let title = Text::from(
             Message::new("ask-saturation-title").with("refrigerant", self.substance.name.as_str()),
         );
-        let mut document = Document::new(title, "en", Mark::Real);
+        let mut document = Document::new(title, "en", Mark::Answer);
         let columns = vec![
             Column::words(Message::new("ask-saturation-at")),
             Column::words(Message::new("ask-saturation-curve")),

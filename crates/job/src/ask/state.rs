@@ -128,7 +128,7 @@ impl Answer for StateAnswer {
         let title = Message::new("ask-state-title")
             .with("refrigerant", self.substance.name.as_str())
             .with("phase", phase);
-        let mut document = Document::new(Text::from(title), "en", Mark::Real);
+        let mut document = Document::new(Text::from(title), "en", Mark::Answer);
         let pressure = AbsolutePressure::from_pascal(figures.pressure_pa);
         let mut numbers = vec![
             Number::new(

@@ -252,7 +252,7 @@ fn finish(
     }
     blocks.push(Block::Paragraph(air_sentence(air, writer).into()));
     blocks.extend(substance_rows(substance));
-    let mut document = Document::new(title, "en", Mark::Real);
+    let mut document = Document::new(title, "en", Mark::Answer);
     document.sections.push(Section::new(Message::new("ask-answer"), blocks));
     document
 }

@@ -116,7 +116,7 @@ pub fn cylinder(
 impl Answer for CylinderAnswer {
     fn document(&self, writer: &Writer) -> Document {
         let title = Message::new("cylinder-title").with("refrigerant", self.substance.name.as_str());
-        let mut document = Document::new(title, "en", Mark::Real);
+        let mut document = Document::new(title, "en", Mark::Answer);
         let opened = || report::Opened {
             inputs: vec![
                 Input::new(Message::new("cylinder-water-capacity"), writer.weight(self.water_capacity)),
@@ -218,7 +218,7 @@ pub fn receiver(
 impl Answer for ReceiverAnswer {
     fn document(&self, writer: &Writer) -> Document {
         let title = Message::new("receiver-title").with("refrigerant", self.substance.name.as_str());
-        let mut document = Document::new(title, "en", Mark::Real);
+        let mut document = Document::new(title, "en", Mark::Answer);
         let inputs = vec![
             Input::new(Message::new("ask-volume"), Value::from(writer.write(self.volume))),
             Input::new(Message::new("receiver-hottest"), Value::from(writer.write(self.capacity.hottest))),
@@ -351,7 +351,7 @@ pub fn winter_number(
 impl Answer for WinterAnswer {
     fn document(&self, writer: &Writer) -> Document {
         let title = Message::new("winter-title").with("refrigerant", self.substance.name.as_str());
-        let mut document = Document::new(title, "en", Mark::Real);
+        let mut document = Document::new(title, "en", Mark::Answer);
         let volume = Uncertain::exact(self.asked.condenser_volume);
         let mut blocks = vec![Block::Numbers(vec![
             Number::new(Message::new("winter-flooded"), Value::from(writer.write(self.winter.flooded))),

@@ -22,6 +22,7 @@ report-inputs-methods-sources = Inputs, methods, sources
 
 # The foot.
 report-mark-demo = Demo: the data are invented.
+report-mark-answer = Computed from what was asked.
 report-mark-real = Made from what was recorded on this job.
 report-not-legal-advice = Not legal advice: the nameplate, the local code and the local authority decide.
 

@@ -25,7 +25,7 @@ pub struct YearAccount {
 /// Returns the account of each calendar year with an entry, up to `date`, oldest first.
 #[must_use]
 pub fn year_accounts(book: &Book, facts: &Facts, date: Date) -> Vec<YearAccount> {
-    let case = Case::new(book, facts, date);
+    let case = Case::new(book, facts, date, false);
     let mut accounts: Vec<YearAccount> = Vec::new();
     for event in &case.events {
         let mass = match &event.what {
@@ -99,7 +99,7 @@ pub fn release_figures<'a>(
     date: Date,
     jurisdiction: &str,
 ) -> Vec<ReleaseFigure<'a>> {
-    let case = Case::new(book, facts, date);
+    let case = Case::new(book, facts, date, false);
     let gwp = case.gas.and_then(|gas| book.gases().gwp(gas, basis_of(jurisdiction)));
     let figures = case.events.iter().filter_map(|event| match event.what {
         What::Released { mass } => Some(ReleaseFigure {

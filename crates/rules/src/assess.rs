@@ -224,7 +224,10 @@ impl<'a> Assessment<'a> {
 #[must_use]
 pub fn assess<'a>(book: &'a Book, facts: &'a Facts, date: Date) -> Assessment<'a> {
     let laws = jurisdictions(facts);
-    let case = Case::new(book, facts, date);
+    let with_threshold = |duty: &Duty| {
+        duty.judged_by == Judge::LeakRateThreshold && laws.iter().any(|law| law.id == duty.jurisdiction)
+    };
+    let case = Case::new(book, facts, date, book.duties().iter().any(with_threshold));
     let mut duties = Vec::new();
     let mut standing = Vec::new();
     let mut options = Vec::new();
@@ -481,7 +484,7 @@ pub fn leak_rate_history(
     facts: &Facts,
     date: Date,
 ) -> Vec<(Date, String, Option<Ratio>, Option<Ratio>)> {
-    let case = Case::new(book, facts, date);
+    let case = Case::new(book, facts, date, true);
     let value = |rate: &Rate| match rate {
         Rate::Is(percent) => Some(*percent),
         _ => None,

@@ -107,7 +107,7 @@ pub(crate) struct Case<'a> {
 }
 
 impl<'a> Case<'a> {
-    pub fn new(book: &'a Book, facts: &'a Facts, date: Date) -> Self {
+    pub fn new(book: &'a Book, facts: &'a Facts, date: Date, every_rate: bool) -> Self {
         let mut events: Vec<&Event> = facts.events.iter().filter(|event| event.on <= date).collect();
         events.sort_by(|a, b| (a.on, a.at, &a.what, &a.id).cmp(&(b.on, b.at, &b.what, &b.id)));
         let mut case = Self {
@@ -122,10 +122,10 @@ impl<'a> Case<'a> {
             events,
         };
         case.additions = case.find_additions();
-        case.rates = (0..case.additions.len())
-            .filter(|&i| case.additions[i].counted)
-            .map(|i| case.rates_of(i))
-            .collect();
+        let counted: Vec<usize> = (0..case.additions.len()).filter(|&i| case.additions[i].counted).collect();
+        // Where no law of the place has a threshold, the latest figure is enough.
+        let skipped = if every_rate { 0 } else { counted.len().saturating_sub(1) };
+        case.rates = counted[skipped..].iter().map(|&i| case.rates_of(i)).collect();
         case
     }
 

@@ -95,6 +95,13 @@ impl ExactMass {
         if whole.0 <= 0 { None } else { Some(Ratio::reduced(self.0, whole.0)) }
     }
 
+    /// Returns this mass over `whole`, times `above` over `below`; nothing if the lower side is nothing or on overflow.
+    pub(crate) fn part_times(self, whole: Self, above: i32, below: i32) -> Option<Ratio> {
+        let under = whole.0.checked_mul(i128::from(below)).filter(|under| *under > 0)?;
+        // Left as it stands: bringing it to lowest terms is most of the work of a large evaluation.
+        Some(Ratio { numerator: self.0.checked_mul(i128::from(above))?, denominator: under })
+    }
+
     /// Returns the middle between two masses.
     #[must_use]
     pub const fn midpoint(low: Self, high: Self) -> Self {
@@ -203,8 +210,8 @@ impl<'de> Deserialize<'de> for ExactMass {
     }
 }
 
-/// An exact ratio of two whole numbers, in lowest terms, the lower one positive.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+/// An exact ratio of two whole numbers, the lower one positive.
+#[derive(Clone, Copy, Debug)]
 pub struct Ratio {
     numerator: i128,
     denominator: i128,
@@ -309,6 +316,11 @@ impl Ratio {
 
 impl Ord for Ratio {
     fn cmp(&self, other: &Self) -> Ordering {
+        let across =
+            (self.numerator.checked_mul(other.denominator), other.numerator.checked_mul(self.denominator));
+        if let (Some(left), Some(right)) = across {
+            return left.cmp(&right);
+        }
         // Continued fractions: exact, and never leaves the integers.
         let (mut a, mut b, mut c, mut d) =
             (self.numerator, self.denominator, other.numerator, other.denominator);
@@ -335,6 +347,14 @@ impl Ord for Ratio {
     }
 }
 
+impl PartialEq for Ratio {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+
+impl Eq for Ratio {}
+
 impl PartialOrd for Ratio {
     fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
         Some(self.cmp(other))
@@ -348,7 +368,27 @@ impl Serialize for Ratio {
     }
 }
 
+/// The greatest common divisor by halving and subtracting (Stein), much faster than division at this width.
 fn common_divisor(mut a: u128, mut b: u128) -> u128 {
+    if a == 0 || b == 0 {
+        return a | b;
+    }
+    let twos = (a | b).trailing_zeros();
+    a >>= a.trailing_zeros();
+    while b != 0 {
+        b >>= b.trailing_zeros();
+        if a > b {
+            core::mem::swap(&mut a, &mut b);
+        }
+        b -= a;
+        if let (Ok(small), Ok(other)) = (u64::try_from(a), u64::try_from(b)) {
+            return u128::from(small_divisor(small, other)) << twos;
+        }
+    }
+    a << twos
+}
+
+fn small_divisor(mut a: u64, mut b: u64) -> u64 {
     while b != 0 {
         (a, b) = (b, a % b);
     }

@@ -70,9 +70,11 @@ pub fn rolling(
     let from = good_follow_up.filter(|day| *day <= on).map_or(year_ago, |day| day.max(year_ago));
     let counted = additions.iter().filter(|(day, _)| (from..=on).contains(day));
     let sum: ExactMass = counted.map(|(_, mass)| *mass).sum();
-    let percent = sum.part_of(full_charge).ok_or(LeakRateFault::NoFullCharge)?;
+    if full_charge <= ExactMass::ZERO {
+        return Err(LeakRateFault::NoFullCharge);
+    }
     Ok(Rolling {
-        percent: percent.times(Ratio::whole(100)).ok_or(LeakRateFault::OutOfRange)?,
+        percent: sum.part_times(full_charge, 100, 1).ok_or(LeakRateFault::OutOfRange)?,
         sum,
         from,
         on_the_edge: additions.iter().any(|(day, _)| *day == from),

@@ -235,44 +235,44 @@ fn last_exceedance<'c>(
 }
 
 /// Inspections every so many months after an exceedance, until four quarters in a row were within the threshold.
+///
+/// Four quarters are read as twelve months after the last exceedance; one within them starts them anew.
 pub(super) fn inspections(case: &Case<'_>, duty: &Duty, version: &Version) -> Vec<Found> {
     let months = version.numbers.months.unwrap_or(3) as i32;
-    let (last, missing) = last_exceedance(case, duty, version);
-    let Some(last) = last else {
-        return if missing.is_empty() { Vec::new() } else { vec![found(Outcome::Unknown(missing), [])] };
-    };
-    let end = last.on.months_after(12);
+    let (over, missing) = case.exceedances(duty, version);
+    let mut periods: Vec<(Date, Date, usize)> = Vec::new();
+    for rates in over {
+        let end = rates.on.months_after(12);
+        match periods.last_mut() {
+            Some((_, last, _)) if rates.on <= *last => *last = end,
+            _ => periods.push((rates.on, end, event_of(case, rates))),
+        }
+    }
     let mut list = Vec::new();
-    let (over, _) = case.exceedances(duty, version);
-    let first = over.first().map_or(last.on, |rates| rates.on);
-    let mut evidence = event_of(case, last);
-    let mut from = first;
-    // Quarters between exceedances that had run out before the next are not counted.
-    for rates in &over {
-        if rates.on > from.months_after(12) {
-            from = rates.on;
+    for (start, end, exceedance) in periods {
+        let (mut from, mut evidence) = (start, exceedance);
+        let checks: Vec<usize> = case.all(|what| matches!(what, What::LeakChecked { .. })).collect();
+        loop {
+            let due = from.months_after(months);
+            if due > end {
+                list.push(found(Outcome::NotApplicable(Why::Finished), [evidence]));
+                break;
+            }
+            let next = checks.iter().copied().find(|&check| check > evidence && case.on(check) >= from);
+            let done = next.map(|check| case.on(check));
+            let outcome = timed(due, done, case.date);
+            let on_time = outcome == Outcome::Met;
+            if !on_time {
+                list.push(found(outcome, [evidence].into_iter().chain(next)));
+            }
+            match next {
+                Some(check) if case.on(check) <= end => (from, evidence) = (case.on(check), check),
+                _ => break,
+            }
         }
     }
-    for check in case.all(|what| matches!(what, What::LeakChecked { .. })) {
-        let on = case.on(check);
-        if on < from || on > end {
-            continue;
-        }
-        let due = from.months_after(months);
-        if on > due {
-            list.push(found(
-                Outcome::Breached { since: Some(due.days_after(1)), until: Some(on) },
-                [evidence, check],
-            ));
-        }
-        from = on;
-        evidence = check;
-    }
-    let due = from.months_after(months);
-    if due <= end {
-        list.push(found(timed(due, None, case.date), [evidence]));
-    } else {
-        list.push(found(Outcome::NotApplicable(Why::Finished), [evidence]));
+    if !missing.is_empty() {
+        list.push(found(Outcome::Unknown(missing), []));
     }
     list
 }
@@ -300,6 +300,9 @@ pub(super) fn yearly_inspections(case: &Case<'_>, duty: &Duty, version: &Version
             None => timed(Date::end_of_year(year), late.map(|l| case.on(l)), case.date),
         };
         list.push(found(outcome, [event_of(case, rates)].into_iter().chain(check.or(late))));
+    }
+    if !missing.is_empty() {
+        list.push(found(Outcome::Unknown(missing), []));
     }
     list
 }

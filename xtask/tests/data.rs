@@ -8,7 +8,10 @@ fn data() -> PathBuf {
 }
 
 fn files(folder: &Path, end: &str, into: &mut Vec<PathBuf>) {
-    let mut here: Vec<PathBuf> = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    let mut here: Vec<PathBuf> = std::fs::read_dir(folder)
+        .expect("data is here")
+        .map(|entry| entry.expect("it can be listed").path())
+        .collect();
     here.sort();
     for path in here {
         if path.is_dir() {
@@ -37,7 +40,10 @@ fn says_source(table: &dyn TableLike) -> bool {
 
 /// Words that are no source.
 fn weak(text: &str) -> bool {
-    matches!(text.trim().to_lowercase().as_str(), "" | "unpublished" | "unknown" | "none" | "tbd" | "n/a" | "?")
+    matches!(
+        text.trim().to_lowercase().as_str(),
+        "" | "unpublished" | "unknown" | "none" | "tbd" | "n/a" | "?"
+    )
 }
 
 struct Walk<'a> {
@@ -78,7 +84,11 @@ impl Walk<'_> {
                 }
             }
             Value::String(text) if weak(text.value()) => {
-                self.wrong.push(format!("{}{path}: what is not known is absent, not {:?}", self.file, text.value()));
+                self.wrong.push(format!(
+                    "{}{path}: what is not known is absent, not {:?}",
+                    self.file,
+                    text.value()
+                ));
             }
             Value::Array(all) => all.iter().for_each(|inner| self.value(inner, path, sourced)),
             Value::InlineTable(inner) => {
@@ -121,8 +131,10 @@ fn every_table_of_check_values_says_what_made_it() {
     assert!(!all.is_empty());
     for path in all {
         let text = std::fs::read_to_string(&path).unwrap();
-        let head: String = text.lines().take_while(|line| line.starts_with('#')).collect::<Vec<_>>().join(" ");
-        let says = ["CoolProp", "Source", "source", "Written by", "NIST"].iter().any(|word| head.contains(word));
+        let head: String =
+            text.lines().take_while(|line| line.starts_with('#')).collect::<Vec<_>>().join(" ");
+        let says =
+            ["CoolProp", "Source", "source", "Written by", "NIST"].iter().any(|word| head.contains(word));
         assert!(says, "{}: its head does not say where its numbers come from", path.display());
     }
 }

@@ -36,7 +36,7 @@ pub fn sentence(problem: &Problem) -> Message {
         ),
         What::Unreadable(error) => {
             // The reader's own sentence, with the field in front of it already.
-            return crate::Refused::unreadable(problem.field.as_str(), error).message;
+            return crate::Refused::unreadable(problem.field.as_str(), error).message.clone();
         }
         What::UnknownWord => Message::new("problem-word"),
         What::UnknownKind => Message::new("problem-kind"),

@@ -3,9 +3,26 @@
 use report::Message;
 use units::{Kind, ReadError, ReadFault};
 
-/// A question that cannot be answered as asked.
+/// A question that cannot be answered as asked, and why; on the heap, since most questions are answered.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Refused {
+pub struct Refused(Box<Reason>);
+
+impl core::ops::Deref for Refused {
+    type Target = Reason;
+    fn deref(&self) -> &Reason {
+        &self.0
+    }
+}
+
+impl core::ops::DerefMut for Refused {
+    fn deref_mut(&mut self) -> &mut Reason {
+        &mut self.0
+    }
+}
+
+/// Why a question is refused.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reason {
     /// A stable word for programs.
     pub code: &'static str,
     /// The input it concerns, as the shell names it.
@@ -37,7 +54,7 @@ impl Refused {
             .with("field", field.as_str())
             .with("given", given.as_str())
             .with("sensible", sensible.as_str());
-        Self { code, field, given, sensible, message, details: Vec::new(), total: None }
+        Self(Box::new(Reason { code, field, given, sensible, message, details: Vec::new(), total: None }))
     }
 
     /// Returns the refusal of a text that could not be read as a quantity.

@@ -129,7 +129,7 @@ fn reading(
     for (key, error) in &result.failed {
         let name = words::reading(key);
         let refused = crate::ask::fluid_refused("", "", error);
-        let why = Message::new("found-failed").with("reading", name).with("sensible", refused.sensible);
+        let why = Message::new("found-failed").with("reading", name).with("sensible", &refused.sensible);
         out.push(Block::Paragraph(why.into()));
     }
     let warn = result.superheats.iter().find(|(place, _)| Some(*place) == working);

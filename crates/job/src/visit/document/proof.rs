@@ -21,8 +21,9 @@ pub fn blocks(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
             }
             Err(error) => {
                 let refused = crate::ask::hold::refused(error);
-                let sentence =
-                    Message::new("proof-hold-failed").with("section", heading).with("why", refused.message);
+                let sentence = Message::new("proof-hold-failed")
+                    .with("section", heading)
+                    .with("why", refused.message.clone());
                 out.push(Block::Paragraph(sentence.into()));
             }
         }
@@ -46,8 +47,9 @@ pub fn blocks(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
             }
             Err(error) => {
                 let refused = crate::ask::rise::refused(error);
-                let sentence =
-                    Message::new("proof-rise-failed").with("section", heading).with("why", refused.message);
+                let sentence = Message::new("proof-rise-failed")
+                    .with("section", heading)
+                    .with("why", refused.message.clone());
                 out.push(Block::Paragraph(sentence.into()));
             }
         }

@@ -1,5 +1,8 @@
 //! The program as a person meets it: each command's JSON against its schema, help, exit codes, one clear sentence.
 
+// The helpers of a test may stop it as its own body may.
+#![allow(clippy::unwrap_used)]
+
 use serde_json::Value;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};

@@ -1,5 +1,8 @@
 //! Job files as a person meets them: the examples, what a broken file gets, and the measured chamber states.
 
+// The helpers of a test may stop it as its own body may.
+#![allow(clippy::unwrap_used)]
+
 use serde_json::Value;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};

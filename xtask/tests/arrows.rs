@@ -13,7 +13,7 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("rules", &["units"]),
     ("refrigerant", &["fluid", "units"]),
     ("field", &["fluid", "units"]),
-    ("job", &["field", "fluid", "refrigerant", "record", "report", "units"]),
+    ("job", &["field", "fluid", "refrigerant", "record", "report", "rules", "units"]),
     ("gastight", &["job", "record", "report", "units", "wording"]),
     ("same-bits", &["fluid", "refrigerant", "units"]),
     ("xtask", &["field", "fluid", "refrigerant", "same-bits", "units"]),

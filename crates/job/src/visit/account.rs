@@ -4,10 +4,10 @@ use super::Visit;
 use crate::doubts::known;
 use field::annual_loss::{Addition, Amount, AnnualLoss, LossRate, RestoredState, annual_loss};
 use field::day::Day;
-use field::exact::{Exact, ExactMass};
 use field::ledger::{Entry as Booked, Ledger, Movement, ServiceLossKind, ledger};
-use field::legal_rate::{LegalRate, LegalRateError, annualizing, rolling_average};
 use record::{Body, Change, Direction, Known, PastChange};
+use rules::leak_rate::{annualizing, rolling};
+use rules::{Date, ExactMass};
 use units::{Cause, Doubt, Mass, Uncertain, combine};
 
 /// One refill of the past or of today.
@@ -29,6 +29,19 @@ pub struct Refill {
     pub exact: Option<ExactMass>,
 }
 
+/// A leak rate as the law defines it, with what went into it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LegalRate {
+    /// Percent of the full charge a year, from exact arithmetic.
+    pub percent: f64,
+    /// The mass counted.
+    pub added: Mass,
+    /// The full charge.
+    pub full_charge: Mass,
+    /// The days counted.
+    pub days: i32,
+}
+
 /// The account of a visit.
 pub struct Account {
     /// Refills by day, those without a day last.
@@ -46,9 +59,9 @@ pub struct Account {
     /// Cylinders whose weight after is still owed.
     pub owed: Vec<String>,
     /// The annualizing rate of 40 CFR 82.152, at the last refill.
-    pub annualizing: Option<Result<LegalRate, LegalRateError>>,
+    pub annualizing: Option<LegalRate>,
     /// The rolling average of 40 CFR 82.152, at the last refill.
-    pub rolling: Option<Result<LegalRate, LegalRateError>>,
+    pub rolling: Option<LegalRate>,
 }
 
 /// Returns a day of the record as a day to count with.
@@ -159,7 +172,7 @@ fn history(visit: &Visit) -> History {
                 typed: amount.map(Known::text).unwrap_or_default(),
                 told: *told || amount.is_some_and(Known::is_told),
                 today: false,
-                exact: amount.and_then(Known::typed).and_then(|typed| typed.text.parse().ok()),
+                exact: amount.and_then(Known::typed).and_then(|typed| exact(&typed.text)),
             }
         })
         .collect();
@@ -210,27 +223,26 @@ fn bookings(visit: &Visit, today: Option<Day>) -> (Vec<Booked>, Vec<String>) {
 
 /// What was weighed in less what was taken out, exactly as typed; hose losses are an estimate and stay out.
 fn exact_net(visit: &Visit) -> Option<ExactMass> {
-    let minus_one = Exact::whole(-1);
-    let mut parts = Vec::new();
+    let mut net = ExactMass::ZERO;
     for (_, weighing) in visit.entries(|body| match body {
         Body::Weighing(weighing) => Some(&**weighing),
         _ => None,
     }) {
-        let before: ExactMass = weighing.before.value.text.parse().ok()?;
-        let after: ExactMass = weighing.after.as_ref()?.value.text.parse().ok()?;
         // Charged: before less after; recovered: the same difference counts against it.
-        parts.push(before);
-        parts.push(ExactMass::from_kilogram(after.kilogram().times(minus_one).ok()?));
+        net = net + exact(&weighing.before.value.text)? - exact(&weighing.after.as_ref()?.value.text)?;
     }
-    ExactMass::sum(parts).ok()
+    Some(net)
 }
 
-type Legal = (Option<Result<LegalRate, LegalRateError>>, Option<Result<LegalRate, LegalRateError>>);
+/// Returns a mass exactly as typed; its comma, which the reader has found to be a decimal mark, as a point.
+fn exact(text: &str) -> Option<ExactMass> {
+    text.replace(',', ".").parse().ok()
+}
 
-/// Both formulas at the last refill, where every mass needed stands as typed.
-fn legal(visit: &Visit, refills: &[Refill], full_on: Option<Day>) -> Legal {
-    let Some(charge) = visit.system.value.charge.as_ref().and_then(Known::typed) else { return (None, None) };
-    let Ok(full) = charge.text.parse::<ExactMass>() else { return (None, None) };
+/// Both formulas of 40 CFR 82.152 at the last refill, where every mass needed stands as typed.
+fn legal(visit: &Visit, refills: &[Refill], full_on: Option<Day>) -> (Option<LegalRate>, Option<LegalRate>) {
+    let charge = visit.system.value.charge.as_ref().and_then(Known::typed);
+    let Some(full) = charge.and_then(|charge| exact(&charge.text)) else { return (None, None) };
     let dated: Vec<(Day, ExactMass)> =
         refills.iter().filter_map(|refill| Some((refill.day?, refill.exact?))).collect();
     let Some((last_day, last_mass)) = dated.last().copied() else { return (None, None) };
@@ -240,9 +252,21 @@ fn legal(visit: &Visit, refills: &[Refill], full_on: Option<Day>) -> Legal {
     if dated.len() < 2 || refills.iter().any(|refill| counts(refill) && refill.exact.is_none()) {
         return (None, None);
     }
+    let rate = |percent: rules::Ratio, added: ExactMass, days: i32| LegalRate {
+        percent: percent.to_f64(),
+        added: added.to_mass(),
+        full_charge: full.to_mass(),
+        days,
+    };
     let before = dated.len().checked_sub(2).map(|at| dated[at].0).or(full_on);
-    let annual = before.map(|day| annualizing(&[last_mass], full, last_day.days_since(day)));
-    (annual, Some(rolling_average(&dated, full, last_day, None)))
+    let annual = before.and_then(|day| {
+        let days = i32::try_from(last_day.days_since(day)).ok()?;
+        Some(rate(annualizing(last_mass, full, days).ok()?, last_mass, days.min(rules::leak_rate::YEAR)))
+    });
+    let date = |day: Day| Date::from_day_number(day.days_since_1970());
+    let additions: Vec<(Date, ExactMass)> = dated.iter().map(|(day, mass)| (date(*day), *mass)).collect();
+    let window = rolling(&additions, full, date(last_day), None).ok();
+    (annual, window.map(|found| rate(found.percent, found.sum, date(last_day).days_since(found.from))))
 }
 
 /// Returns the charge that the system should hold now after today, where it was full at the last refill: a bound, not a

@@ -234,9 +234,6 @@ impl Results<'_> {
             u: figure.u() * units::SECONDS_PER_YEAR,
         };
         let leak = account.loss.as_ref().map(|loss| &loss.leak);
-        let percent = |rate: &Option<Result<field::legal_rate::LegalRate, _>>| {
-            rate.as_ref().and_then(|rate| rate.as_ref().ok()).map(|rate| rate.percent.approximate())
-        };
         AccountFigures {
             annual_loss_kg_per_year: match leak {
                 Some(LossRate::Known { rate, .. }) => Some(year(rate)),
@@ -252,8 +249,8 @@ impl Results<'_> {
                 Trend::NotResolved => "not_resolved",
             }),
             net_today_kg: account.net_today.as_ref().map(Figure::from),
-            annualizing_percent_per_year: percent(&account.annualizing),
-            rolling_percent_per_year: percent(&account.rolling),
+            annualizing_percent_per_year: account.annualizing.map(|rate| rate.percent),
+            rolling_percent_per_year: account.rolling.map(|rate| rate.percent),
             winter_extra_kg: self.charge.winter.as_ref().map(|winter| (&winter.charge.extra).into()),
             receiver_capacity_kg: self.charge.receiver.as_ref().map(|receiver| (&receiver.capacity).into()),
         }

@@ -4,9 +4,9 @@ use super::{Results, words};
 use crate::ask::vessels::winter_number;
 use crate::opening::{input, number};
 use crate::show::superheat::{verdict_mark, verdict_text};
+use crate::visit::account::LegalRate;
 use field::annual_loss::{AnnualLoss, LossNote, LossRate, Trend};
 use field::controls::{MissingFact, Rule, Standing};
-use field::legal_rate::{LegalRate, LegalRateError};
 use report::{
     Block, Cell, ColdSpan, Column, Figure, Finding, Ledger, LedgerRefill, LedgerStart, Message, Number,
     Picture, Row, Table, Text, Value, VerdictMark,
@@ -32,7 +32,7 @@ pub fn blocks(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
         (Message::new("account-rolling"), &account.rolling),
     ]
     .into_iter()
-    .filter_map(|(name, rate)| rate.as_ref().and_then(|rate| legal(name, rate, writer)))
+    .filter_map(|(name, rate)| rate.as_ref().map(|rate| legal(name, rate, writer)))
     .collect();
     if !rates.is_empty() {
         out.push(Block::Numbers(rates));
@@ -235,24 +235,20 @@ fn figure(results: &Results<'_>, writer: &Writer) -> Option<Figure> {
     })
 }
 
-fn legal(name: Message, rate: &Result<LegalRate, LegalRateError>, writer: &Writer) -> Option<Number> {
-    let rate = rate.as_ref().ok()?;
-    let value = Value {
-        value: writer.number(rate.percent.approximate(), 2),
-        half_width: None,
-        unit: "% a year".to_owned(),
-    };
+fn legal(name: Message, rate: &LegalRate, writer: &Writer) -> Number {
+    let value =
+        Value { value: writer.number(rate.percent, 2), half_width: None, unit: "% a year".to_owned() };
     let opened = report::Opened {
         inputs: vec![
-            report::Input::new(Message::new("account-counted"), writer.weight(rate.added.approximate())),
-            report::Input::new(Message::new("account-charge"), writer.weight(rate.full_charge.approximate())),
+            report::Input::new(Message::new("account-counted"), writer.weight(rate.added)),
+            report::Input::new(Message::new("account-charge"), writer.weight(rate.full_charge)),
             report::Input::new(Message::new("account-days"), rate.days.to_string()),
         ],
         method: Message::new("method-legal").into(),
         doubts: Vec::new(),
         source: Message::new("source-legal").into(),
     };
-    Some(Number::new(name, value).opens(opened))
+    Number::new(name, value).opens(opened)
 }
 
 fn cylinders(results: &Results<'_>, writer: &Writer) -> Vec<Block> {

@@ -76,7 +76,6 @@ pub struct CylinderFigures {
 #[derive(Clone)]
 pub struct CylinderAnswer {
     substance: Substance,
-    water_capacity: Mass,
     tare: Mass,
     limit: SafeFill,
     room: Option<Mass>,
@@ -110,29 +109,36 @@ pub fn cylinder(
         specific_gravity: limit.specific_gravity,
         room_kg: room.map(Mass::kilogram),
     };
-    Ok(CylinderAnswer { substance: substance.clone(), water_capacity, tare, limit, room, figures })
+    Ok(CylinderAnswer { substance: substance.clone(), tare, limit, room, figures })
+}
+
+/// Returns what stands behind the limits of a cylinder.
+#[must_use]
+pub fn fill_opened(limit: &SafeFill, tare: Mass, writer: &Writer) -> report::Opened {
+    let water: Mass = field::cylinder::WATER_AT_77F * limit.volume;
+    report::Opened {
+        inputs: vec![
+            Input::new(Message::new("cylinder-water-capacity"), writer.weight(water)),
+            Input::new(Message::new("cylinder-tare"), writer.weight(tare)),
+            Input::new(Message::new("cylinder-gravity"), writer.number(limit.specific_gravity, 4)),
+        ],
+        method: Message::new("method-cylinder").into(),
+        doubts: Vec::new(),
+        source: Message::new("source-cylinder").into(),
+    }
 }
 
 impl Answer for CylinderAnswer {
     fn document(&self, writer: &Writer) -> Document {
         let title = Message::new("cylinder-title").with("refrigerant", self.substance.name.as_str());
         let mut document = Document::new(title, "en", Mark::Answer);
-        let opened = || report::Opened {
-            inputs: vec![
-                Input::new(Message::new("cylinder-water-capacity"), writer.weight(self.water_capacity)),
-                Input::new(Message::new("cylinder-tare"), writer.weight(self.tare)),
-                Input::new(Message::new("cylinder-gravity"), writer.number(self.limit.specific_gravity, 4)),
-            ],
-            method: Message::new("method-cylinder").into(),
-            doubts: Vec::new(),
-            source: Message::new("source-cylinder").into(),
-        };
+        let opened = || fill_opened(&self.limit, self.tare, writer);
         let mut numbers = vec![
             Number::new(Message::new("cylinder-net"), writer.weight(self.limit.net)).opens(opened()),
             Number::new(Message::new("cylinder-gross"), writer.weight(self.limit.gross)).opens(opened()),
         ];
         if let Some(room) = self.room {
-            numbers.push(Number::new(Message::new("cylinder-room"), writer.weight(room)));
+            numbers.push(Number::new(Message::new("cylinder-room"), writer.weight(room)).opens(opened()));
         }
         if let Some(full) = self.limit.liquid_full {
             numbers.push(Number::new(Message::new("cylinder-full-at"), Value::from(writer.write(full))));

@@ -37,7 +37,13 @@ pub fn finding(hold: &Hold, name: impl Into<Text>, writer: &Writer) -> Finding {
     finding.word = Some(word.into());
     finding.advice = advice(hold, writer).map(Text::from);
     finding.number = smallest(hold).map(|leak| {
-        Number::new(Message::new("hold-smallest"), report::Value::from(writer.write(leak.value())))
+        let value = report::Value::from(writer.write(leak.value()));
+        Number::new(Message::new("hold-smallest"), value).opens(report::Opened {
+            inputs: vec![input(Message::new("hold-drop"), &hold.drop, writer)],
+            method: Message::new("method-hold-smallest").into(),
+            doubts: crate::opening::shares(&hold.drop),
+            source: Message::new("source-hold").into(),
+        })
     });
     finding
 }

@@ -84,9 +84,17 @@ pub fn numbers(rise: &Rise, volume: &Uncertain<Volume>, writer: &Writer) -> Vec<
             report::Input::new(Message::new("rise-seen"), report::Value::from(writer.write(rise.seen))),
         ]
     };
+    let as_read = |name: Message, pressure: AbsolutePressure| {
+        Number::new(name, report::Value::from(writer.vacuum(pressure))).opens(report::Opened {
+            inputs: inputs(),
+            method: Message::new("method-as-read").into(),
+            doubts: Vec::new(),
+            source: source().into(),
+        })
+    };
     let mut out = vec![
-        Number::new(Message::new("rise-start"), report::Value::from(writer.vacuum(rise.ends.0))),
-        Number::new(Message::new("rise-end"), report::Value::from(writer.vacuum(rise.ends.1))),
+        as_read(Message::new("rise-start"), rise.ends.0),
+        as_read(Message::new("rise-end"), rise.ends.1),
     ];
     if let Some(fit) = &rise.fit {
         let doubtful = !rise.not_resolved.is_empty();
@@ -95,7 +103,8 @@ pub fn numbers(rise: &Rise, volume: &Uncertain<Volume>, writer: &Writer) -> Vec<
         let released = vacuum_number(
             Message::new("rise-released").into(),
             fit.released.value().pascal(),
-            fit.released.u(),
+            &fit.released,
+            opened(inputs(), method()),
             writer,
         );
         out.push(mark(released));
@@ -116,14 +125,16 @@ pub fn numbers(rise: &Rise, volume: &Uncertain<Volume>, writer: &Writer) -> Vec<
         out.push(vacuum_number(
             Message::new("rise-plateau").into(),
             water.plateau.value().pascal(),
-            water.plateau.u(),
+            &water.plateau,
+            opened(inputs(), method()),
             writer,
         ));
         let name = match water.form {
             Form::Ice => Message::new("rise-water-ice"),
             Form::Liquid => Message::new("rise-water-liquid"),
         };
-        out.push(vacuum_number(name.into(), water.water.value().pascal(), water.water.u(), writer));
+        let equilibrium = opened(inputs(), Message::new("method-water"));
+        out.push(vacuum_number(name.into(), water.water.value().pascal(), &water.water, equilibrium, writer));
     }
     if let Some(mass) = &rise.released_as_water {
         let as_water = Message::new("method-rise-water");
@@ -142,14 +153,29 @@ pub fn water_sentence(rise: &Rise) -> Option<Message> {
     })
 }
 
+/// What stands behind a number of the test; its doubts are filled in with the number.
+fn opened(inputs: Vec<report::Input>, method: Message) -> report::Opened {
+    report::Opened {
+        inputs,
+        method: method.into(),
+        doubts: Vec::new(),
+        source: Message::new("source-rise").into(),
+    }
+}
+
 /// A vacuum with its half-width, as a vacuum gauge shows it.
-fn vacuum_number(name: Text, pascal: f64, u: f64, writer: &Writer) -> Number {
+fn vacuum_number<Q: units::Quantity>(
+    name: Text,
+    pascal: f64,
+    found: &Uncertain<Q>,
+    mut opened: report::Opened,
+    writer: &Writer,
+) -> Number {
     let (size, unit) = vacuum_unit(writer);
-    let written = writer.write_with_half_width(VacuumIn(pascal / size), 2.0 * u / size);
-    Number::new(
-        name,
-        report::Value { value: written.value, half_width: written.half_width, unit: unit.to_owned() },
-    )
+    let written = writer.write_with_half_width(VacuumIn(pascal / size), 2.0 * found.u() / size);
+    opened.doubts = crate::opening::shares(found);
+    let value = report::Value { value: written.value, half_width: written.half_width, unit: unit.to_owned() };
+    Number::new(name, value).opens(opened)
 }
 
 /// A number already in the unit of the vacuum gauge.

@@ -110,6 +110,8 @@ rise-limit-name = At most { $limit } at the end
 rise-figure = Pressure after the pump was shut off, { $unit }
 rise-figure-says = The pressure rose from { $from } to { $to } in { $time }.
 method-rise = Fit of p0 + a t + b (1 − exp(−t/tau)) to the readings; leak = a times volume.
+method-as-read = As the vacuum gauge showed it.
+method-water = Equilibrium of water or ice at the temperature of the coldest wall.
 method-rise-late = Straight line through the later half of the readings, times volume.
 method-rise-water = What was released, as water vapour at the coldest wall.
 source-rise = Rise model: vacuum practice, no single source. Water and ice: IAPWS releases.
@@ -147,6 +149,7 @@ winter-liquid = Liquid in the condenser at
 winter-extra = Winter charge on top
 winter-liquid-assumed = Temperature of the liquid not given: { $temperature }, the mean of head setting and coldest ambient, is assumed.
 winter-limits = For constant load and a condenser in one piece. Less load floods more; fans that stop or slow first need less. The receiver must hold this on top of the summer charge.
+method-room = What the receiver holds at the hottest less the charge.
 method-winter = (1 − design split / (head setting − coldest ambient)) × volume × (liquid density − vapour density).
 source-winter = Flooding rule: trade articles on flooded head-pressure control. Densities: the equations of state.
 

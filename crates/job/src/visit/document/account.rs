@@ -307,7 +307,9 @@ fn cylinders(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
             VerdictMark::Met,
             Message::new("account-cylinder-limit").with("cylinder", name.as_str()),
         );
-        finding.number = Some(Number::new(Message::new("cylinder-gross"), writer.weight(limit.gross)));
+        let tare = limit.gross - limit.net;
+        let gross = Number::new(Message::new("cylinder-gross"), writer.weight(limit.gross));
+        finding.number = Some(gross.opens(crate::ask::vessels::fill_opened(limit, tare, writer)));
         match last {
             Some(last) => {
                 let at_most = units::Limit::AtMost(limit.gross);
@@ -332,8 +334,13 @@ fn vessels(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
         let name = Message::new("receiver-fits").with("charge", writer.write_uncertain(nameplate));
         let mut finding = Finding::new(verdict_mark(&room.fits), name);
         finding.word = Some(verdict_text(&room.fits).into());
+        let mut inputs = vec![input(Message::new("account-charge"), nameplate, writer)];
+        inputs.extend(
+            charge.receiver.as_ref().map(|r| input(Message::new("receiver-capacity"), &r.capacity, writer)),
+        );
+        let (method, source) = (Message::new("method-room"), Message::new("source-receiver"));
         finding.number =
-            Some(Number::new(Message::new("receiver-room"), Value::from(writer.write_uncertain(&room.room))));
+            Some(number(Message::new("receiver-room"), &room.room, writer, inputs, method, source));
         finding.advice = charge.receiver.as_ref().map(|receiver| {
             Message::new("account-receiver")
                 .with("capacity", writer.write_uncertain(&receiver.capacity))

@@ -1,15 +1,15 @@
 //! What was found: the complaint, hits, every set of readings with what it shows, what is doubtful.
 
 use super::{Results, words};
-use crate::opening::{input, number};
+use crate::opening::{input, number, shares};
 use crate::show::superheat as show;
 use crate::visit::readings::{LimitSource, Place, ReadingResult, Shown, Silent, ToAir, superheat_limit};
 use field::doubtful::Doubtful;
 use field::split::MeanVariant;
 use record::{Body, CheckResult, Glass, Measured};
 use report::{
-    Block, Cell, Column, CyclePoint, Figure, Finding, Message, Number, Picture, Point, PressureEnthalpy,
-    Reading, Row, Table, Text, Trend, Value, VerdictMark,
+    Block, Cell, Column, CyclePoint, Figure, Finding, Input, Message, Number, Opened, Picture, Point,
+    PressureEnthalpy, Reading, Row, Table, Text, Trend, Value, VerdictMark,
 };
 use units::{AbsolutePressure, Quantity, SpecificEnthalpy, TemperatureDifference, Writable, Writer};
 
@@ -107,14 +107,29 @@ fn reading(
         let mut finding = Finding::new(VerdictMark::Nothing, Message::new("found-ratio"));
         finding.word = Some(Message::new("judged-no-limit").into());
         let half = 2.0 * ratio.u();
-        finding.number = Some(Number::new(
-            Message::new("found-ratio"),
-            Value {
-                value: writer.number(ratio.value().ratio(), 2),
-                half_width: Some(writer.number(half, 2)),
-                unit: String::new(),
-            },
-        ));
+        let value = Value {
+            value: writer.number(ratio.value().ratio(), 2),
+            half_width: Some(writer.number(half, 2)),
+            unit: String::new(),
+        };
+        let typed = |key: &str, measured: &Option<Measured<units::PressureReading>>| {
+            measured.as_ref().map(|m| Input::new(words::reading(key), m.value.text.as_str()))
+        };
+        let reading = result.reading;
+        finding.number = Some(
+            Number::new(Message::new("found-ratio"), value).opens(Opened {
+                inputs: [
+                    typed("suction_pressure", &reading.suction_pressure),
+                    typed("discharge_pressure", &reading.discharge_pressure),
+                ]
+                .into_iter()
+                .flatten()
+                .collect(),
+                method: Message::new("method-ratio").into(),
+                doubts: shares(ratio),
+                source: Message::new("source-jcgm").into(),
+            }),
+        );
         findings.push(finding);
     }
     if let Some(shown) = &result.shown_saturation {
@@ -280,7 +295,12 @@ fn display(shown: &Shown, writer: &Writer) -> Finding {
         .into(),
     );
     let difference = Value::from(writer.write_uncertain(&shown.difference));
-    finding.number = Some(Number::new(Message::new("found-display-by"), difference));
+    finding.number = Some(Number::new(Message::new("found-display-by"), difference).opens(Opened {
+        inputs: Vec::new(),
+        method: Message::new("method-display").into(),
+        doubts: shares(&shown.difference),
+        source: Message::new("source-jcgm").into(),
+    }));
     finding.advice = if shown.other_curve {
         Some(Message::new("found-display-other-curve").into())
     } else if shown.agrees {

@@ -138,10 +138,8 @@ impl Answer for SuperheatAnswer {
             writer,
         );
         let dew = crate::opening::input(Message::new("ask-dew"), &self.found.dew, writer);
-        let blocks = vec![
-            Block::Findings(vec![finding]),
-            Block::Numbers(vec![report::Number::new(dew.name, dew.value)]),
-        ];
+        let mut blocks = show::blocks(vec![finding]);
+        blocks.push(Block::Numbers(vec![report::Number::new(dew.name, dew.value)]));
         let warning = show::superheat_warning(&self.found.wrong_curve, writer);
         finish(title.into(), blocks, warning, &self.figures.assumed, self.air, &self.substance, writer)
     }
@@ -224,10 +222,8 @@ impl Answer for SubcoolingAnswer {
             writer,
         );
         let bubble = crate::opening::input(Message::new("ask-bubble"), &self.found.bubble, writer);
-        let blocks = vec![
-            Block::Findings(vec![finding]),
-            Block::Numbers(vec![report::Number::new(bubble.name, bubble.value)]),
-        ];
+        let mut blocks = show::blocks(vec![finding]);
+        blocks.push(Block::Numbers(vec![report::Number::new(bubble.name, bubble.value)]));
         let warning = show::subcooling_warning(&self.found.wrong_curve, writer);
         finish(title.into(), blocks, warning, &self.figures.assumed, self.air, &self.substance, writer)
     }

@@ -2,7 +2,7 @@
 
 use crate::opening::{doubt_text, input, number};
 use field::superheat::{LiquidLine, Subcooling, Superheat, VapourLine, WrongCurve};
-use report::{AllowedZone, Finding, IntervalBar, Message, Number, Text, VerdictMark};
+use report::{AllowedZone, Block, Finding, IntervalBar, Message, Number, Text, VerdictMark};
 use units::{Atmosphere, Limit, TemperatureDifference, Uncertain, Verdict, Writable, Writer};
 
 /// The line and the curve a difference is made of, already worded.
@@ -120,6 +120,45 @@ pub fn subcooling_finding(
     finding
 }
 
+/// A row with its verdict, or a plain number where no verdict was asked.
+pub enum Shown {
+    /// With a verdict, or something to say against it.
+    Judged(Finding),
+    /// A number alone.
+    Plain(Number),
+}
+
+/// Returns a finding as it is shown: where no verdict was asked there is no mark, and the number stands alone.
+#[must_use]
+pub fn shown(finding: Finding) -> Shown {
+    match finding {
+        Finding { mark: VerdictMark::Nothing, word: None, name, number: Some(number), .. } => {
+            Shown::Plain(Number { label: name, ..number })
+        }
+        other => Shown::Judged(other),
+    }
+}
+
+/// Returns the blocks of findings: those with a verdict first, then the plain numbers.
+#[must_use]
+pub fn blocks(findings: Vec<Finding>) -> Vec<Block> {
+    let (mut judged, mut plain) = (Vec::new(), Vec::new());
+    for finding in findings {
+        match shown(finding) {
+            Shown::Judged(finding) => judged.push(finding),
+            Shown::Plain(number) => plain.push(number),
+        }
+    }
+    let mut out = Vec::new();
+    if !judged.is_empty() {
+        out.push(Block::Findings(judged));
+    }
+    if !plain.is_empty() {
+        out.push(Block::Numbers(plain));
+    }
+    out
+}
+
 /// Returns a difference against its limit, with the bar and what would resolve it.
 #[must_use]
 pub fn judged(
@@ -129,9 +168,7 @@ pub fn judged(
     writer: &Writer,
 ) -> Finding {
     let Some(limit) = limit else {
-        let mut plain = Finding::new(VerdictMark::Nothing, name);
-        plain.word = Some(Message::new("judged-no-limit").into());
-        return plain;
+        return Finding::new(VerdictMark::Nothing, name);
     };
     let verdict = limit.judge(difference);
     let mut finding = Finding::new(verdict_mark(&verdict), name);

@@ -58,7 +58,6 @@ resolve-not-alone = The larger doubt is { $doubt }; bettering that alone would n
 # Verdicts
 verdict-inside = inside
 verdict-outside = outside
-judged-no-limit = –
 limit-at-least = at least { $limit }
 limit-at-most = at most { $limit }
 limit-between = { $low } to { $high }

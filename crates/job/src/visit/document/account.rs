@@ -110,6 +110,10 @@ fn loss_blocks(results: &Results<'_>, loss: &AnnualLoss, writer: &Writer) -> Vec
                 Message::new("account-loss-least").with("least", writer.write(*least)).into(),
             ));
         }
+        // One refill alone: said below, and there is nothing else to say.
+        LossRate::Unknown if loss.notes.contains(&LossNote::OneAddition) => {
+            return vec![Block::Paragraph(Message::new("account-one").into())];
+        }
         LossRate::Unknown => out.push(Block::Paragraph(Message::new("account-loss-unknown").into())),
     }
     let rows: Vec<Row> = loss

@@ -13,11 +13,13 @@ pub fn blocks(results: &Results<'_>, _: &Writer) -> Vec<Block> {
     for entry in &visit.current.entries {
         let at = words::when(entry).unwrap_or_default();
         let place = entry.seen.place.clone().unwrap_or_default();
+        let by = entry.seen.told_by.clone().or_else(|| entry.by.clone()).unwrap_or_default();
         let mut step = |what: Text| {
             steps.push(Row::new(vec![
                 Cell::Value(Value::as_written(at.as_str())),
                 Cell::Text(Text::verbatim(place.as_str())),
                 Cell::Text(what),
+                Cell::Text(Text::verbatim(by.as_str())),
             ]));
         };
         match entry.what() {
@@ -86,6 +88,7 @@ pub fn blocks(results: &Results<'_>, _: &Writer) -> Vec<Block> {
                 Column::words(Message::new("done-at")),
                 Column::words(Message::new("done-place")),
                 Column::words(Message::new("done-what")),
+                Column::words(Message::new("done-by")),
             ],
             rows: steps,
         }));

@@ -91,9 +91,13 @@ fn reading(
         };
         findings.push(show::subcooling_finding(found, name, None, air, writer));
     }
+    let mut means: Vec<Number> = Vec::new();
     if let Some(to_air) = &result.td {
         let name = if to_air.by_room_air { Message::new("found-td-box") } else { Message::new("found-td") };
         findings.push(air_finding(to_air, name, Message::new("method-td"), air, writer));
+        if to_air.silent.is_none() {
+            means.extend(mean_number(to_air, Message::new("method-mean"), writer));
+        }
     }
     if let Some(to_air) = &result.split {
         let name = if to_air.by_room_air {
@@ -105,7 +109,6 @@ fn reading(
     }
     if let Some(ratio) = &result.ratio {
         let mut finding = Finding::new(VerdictMark::Nothing, Message::new("found-ratio"));
-        finding.word = Some(Message::new("judged-no-limit").into());
         let half = 2.0 * ratio.u();
         let value = Value {
             value: writer.number(ratio.value().ratio(), 2),
@@ -138,8 +141,11 @@ fn reading(
     findings.extend(doubtful.iter().map(|doubt| doubtful_finding(doubt, writer)));
 
     let mut out = vec![Block::Table(typed_values(result, number))];
-    if !findings.is_empty() {
-        out.push(Block::Findings(findings));
+    out.extend(show::blocks(findings));
+    match out.last_mut() {
+        Some(Block::Numbers(numbers)) => numbers.extend(means),
+        _ if !means.is_empty() => out.push(Block::Numbers(means)),
+        _ => {}
     }
     for (key, error) in &result.failed {
         let name = words::reading(key);
@@ -264,23 +270,28 @@ fn air_finding(
     ];
     finding.number =
         Some(number(name, &found.difference, writer, inputs, method, Message::new("source-jcgm")));
-    finding.word = Some(match &to_air.silent {
-        None => Message::new("judged-no-limit").into(),
-        Some(_) => Message::new("found-says-nothing").into(),
-    });
-    finding.advice = match (&to_air.silent, &found.mean) {
-        (Some(Silent::HeadHeld), _) => Some(Message::new("found-head-held").into()),
-        (Some(Silent::NotRunning), _) => Some(Message::new("found-not-running").into()),
-        (Some(Silent::BoxWarm(above)), _) => {
-            Some(Message::new("found-box-warm").with("above", writer.write(*above)).into())
-        }
-        (None, MeanVariant::Known { difference, .. }) => {
-            Some(Message::new("found-by-mean").with("difference", writer.write_uncertain(difference)).into())
-        }
-        (None, MeanVariant::InletUnknown) => Some(Message::new("found-mean-unknown").into()),
-        (None, MeanVariant::NotNeeded) => None,
-    };
+    if let Some(silent) = &to_air.silent {
+        finding.word = Some(Message::new("found-says-nothing").into());
+        finding.advice = Some(match silent {
+            Silent::HeadHeld => Message::new("found-head-held").into(),
+            Silent::NotRunning => Message::new("found-not-running").into(),
+            Silent::BoxWarm(above) => {
+                Message::new("found-box-warm").with("above", writer.write(*above)).into()
+            }
+        });
+    }
     finding
+}
+
+/// The variant by mean refrigerant temperature, where the glide is large and how the refrigerant enters is known.
+fn mean_number(to_air: &ToAir, method: Message, writer: &Writer) -> Option<Number> {
+    let MeanVariant::Known { mean, difference, .. } = &to_air.found.mean else { return None };
+    let inputs = vec![
+        input(Message::new("found-air"), &to_air.found.air_entering, writer),
+        input(Message::new("found-mean"), mean, writer),
+    ];
+    let (label, source) = (Message::new("found-td-mean"), Message::new("source-jcgm"));
+    Some(number(label, difference, writer, inputs, method, source))
 }
 
 fn display(shown: &Shown, writer: &Writer) -> Finding {

@@ -153,8 +153,8 @@ pub fn rise(options: &Options<'_>) -> Result<Outcome, Refused> {
     let coldest = options
         .read::<Temperature>("coldest")?
         .map(|t| Uncertain::within(t, Doubt::new(Cause::AssumedAccuracy, "probe"), ASSUMED_PROBE.kelvin()));
-    let limit: Option<AbsolutePressure> =
-        options.read::<PressureReading>("limit")?.map(|p| p.absolute(units::Atmosphere::sea_level_assumed()));
+    let air = options.air()?;
+    let limit: Option<AbsolutePressure> = options.read::<PressureReading>("limit")?.map(|p| p.absolute(air));
     let u = match options.not_negative::<PressureDifference>("gauge-u")? {
         Some(u) => Some(u.pascal()),
         None => options

@@ -170,7 +170,7 @@ impl Tree<'_> {
 
     fn rise(&self) -> Command {
         let example = "gastight rise rise.csv --volume 20L --coldest 5C";
-        self.question("rise", Message::new("cli-rise"), example)
+        self.air(self.question("rise", Message::new("cli-rise"), example))
             .arg(
                 Arg::new("file")
                     .required(true)

@@ -41,6 +41,10 @@ fn check(
                     "doubtful": doubtful, "total": 0,
                 }))
             } else {
+                if let Some(refused) = &visit.refused {
+                    // The file can be read, and nothing of the refrigerant can be computed: a check that failed.
+                    return Ok(Outcome { text: wording.say(&refused.message), failed: true });
+                }
                 let said = Message::new("cli-check-good").with("file", path).with("count", file.events.len());
                 wording.say(&said.with("doubtful", doubtful))
             };

@@ -116,6 +116,10 @@ fn states_of_every_phase() {
     assert!(mixed.get("cp_j_kg_k").is_none());
     let liquid = answer("state", &["state", "R-404A", "--pressure", "200psig", "--temperature", "50F"]);
     assert_eq!(liquid["phase"], "liquid");
+    // R-744 at 90 bar: no saturation; the heat capacity peaks near 40 °C (Span and Wagner's equation: 39 to 41 °C).
+    let above = answer("state", &["state", "R-744", "--pressure", "90 bar abs", "--temperature", "40C"]);
+    assert_eq!(above["phase"], "supercritical");
+    near(&above["pseudo_critical_temperature_k"], 313.2, 1.5);
 }
 
 #[test]

@@ -244,6 +244,18 @@ fn ten_megabytes_of_job_are_read() {
 }
 
 #[test]
+fn a_refrigerant_nobody_knows_fails_the_check() {
+    let file = Scratch::new("unknown", b"gastight = 1\n[system]\nrefrigerant = \"R-404X\"\n");
+    let check = run(&["job", "check", file.path()]);
+    assert_eq!(check.status.code(), Some(1));
+    assert!(
+        text(&check.stdout).contains("R-404X is not a refrigerant known here"),
+        "{}",
+        text(&check.stdout)
+    );
+}
+
+#[test]
 fn readings_that_cannot_be_are_flagged_not_refused() {
     let file = Scratch::new(
         "doubtful",

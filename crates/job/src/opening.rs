@@ -30,6 +30,7 @@ fn whose(of: &str) -> Text {
         "end pressure" => Message::new("hold-end").into(),
         "start temperature" => Message::new("hold-start-temperature").into(),
         "end temperature" => Message::new("hold-end-temperature").into(),
+        "efficiency" => Message::new("of-efficiency").into(),
         "scale" => Message::new("of-scale").into(),
         "restored state" => Message::new("of-restored-state").into(),
         other => crate::visit::reading_name(other),

@@ -59,6 +59,10 @@ pub struct StateFigures {
     /// Part of the mass that is vapour; present in two phases and on their edge.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub quality: Option<f64>,
+    /// Above the critical pressure: the temperature at which the heat capacity peaks at this pressure. It stands in for a
+    /// saturation temperature, which there is none of.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pseudo_critical_temperature_k: Option<f64>,
     /// Whether sea level was assumed to make a gauge pressure absolute.
     pub sea_level_assumed: bool,
 }
@@ -95,6 +99,9 @@ pub fn state(
         }
     };
     let found = found.map_err(|error| fluid_refused(field, given, &error))?;
+    let pseudo_critical = (found.phase == Phase::Supercritical)
+        .then(|| field::supercritical::above_critical(fluid, p, found.temperature).ok()?.pseudo_critical)
+        .flatten();
     let figures = StateFigures {
         phase: match found.phase {
             Phase::Liquid => "liquid",
@@ -111,6 +118,7 @@ pub fn state(
         cv_j_kg_k: found.cv.map(SpecificEntropy::joule_per_kilogram_kelvin),
         speed_of_sound_m_s: found.speed_of_sound.map(Speed::metre_per_second),
         quality: found.quality.map(Fraction::ratio),
+        pseudo_critical_temperature_k: pseudo_critical.map(Temperature::kelvin),
         sea_level_assumed: pressure.is_gauge() && super::AirAnswer::from(air).sea_level_assumed,
     };
     Ok(StateAnswer { substance: substance.clone(), air, figures })
@@ -166,6 +174,10 @@ impl Answer for StateAnswer {
         if let Some(speed) = figures.speed_of_sound_m_s {
             let speed = Value::from(writer.write(Speed::from_metre_per_second(speed)));
             numbers.push(Number::new(Message::new("ask-speed-of-sound"), speed));
+        }
+        if let Some(peak) = figures.pseudo_critical_temperature_k {
+            let peak = Value::from(writer.write(Temperature::from_kelvin(peak)));
+            numbers.push(Number::new(Message::new("ask-pseudo-critical"), peak));
         }
         if let Some(quality) = figures.quality {
             numbers.push(Number::new(Message::new("ask-quality"), writer.number(quality, 3)));

@@ -3,6 +3,7 @@
 use super::Visit;
 use crate::doubts::Side;
 use crate::doubts::known;
+use field::charge::CondensingTarget;
 use field::split::AirDifference;
 use field::superheat::{Subcooling, Superheat};
 use fluid::FluidError;
@@ -12,6 +13,11 @@ use record::{
 use units::{
     AbsolutePressure, Fraction, Limit, PressureReading, Temperature, TemperatureDifference, Uncertain,
 };
+
+/// Overall isentropic efficiency of a usual compressor: the middle of 764 published maps (R-404A, medium temperature).
+pub const USUAL_EFFICIENCY: f64 = 0.62;
+/// Half-width about that: their tenth to ninetieth percentile.
+pub const USUAL_EFFICIENCY_HALF_WIDTH: f64 = 0.11;
 
 /// Where a superheat was taken.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -75,6 +81,10 @@ pub struct ReadingResult<'a> {
     pub td: Option<ToAir>,
     /// Condenser split.
     pub split: Option<ToAir>,
+    /// Where it should condense by ambient and design split; true where the split is the usual one, not the record's.
+    pub target: Option<(CondensingTarget, bool)>,
+    /// The discharge temperature of a compressor of the usual efficiency: an upper bound for a shell that loses heat.
+    pub expected_discharge: Option<Uncertain<Temperature>>,
     /// Compression ratio.
     pub ratio: Option<Uncertain<Fraction>>,
     /// A saturation temperature that a display shows, against dew.
@@ -116,6 +126,8 @@ fn result<'a>(visit: &'a Visit, entry: &'a Entry, reading: &'a Reading) -> Readi
         subcooling: None,
         td: None,
         split: None,
+        target: None,
+        expected_discharge: None,
         ratio: None,
         shown_saturation: None,
         failed: Vec::new(),
@@ -203,6 +215,18 @@ fn result<'a>(visit: &'a Visit, entry: &'a Entry, reading: &'a Reading) -> Readi
     if let (Some(low), Some(high), true) = (&suction, &discharge, running) {
         out.ratio = field::compression::compression_ratio(low, high).ok();
     }
+    if running {
+        if let Some(air) = condenser_air.as_ref().or(ambient.as_ref()) {
+            out.target = target(visit, air);
+        }
+        if let (Some(p1), Some(t1), Some(p2)) = (&suction, &suction_line, &discharge) {
+            let usual = Fraction::from_ratio(USUAL_EFFICIENCY);
+            let doubt = units::Doubt::new(units::Cause::Judgement, "efficiency");
+            let efficiency = Uncertain::within(usual, doubt, USUAL_EFFICIENCY_HALF_WIDTH);
+            let found = field::compression::expected_discharge(fluid, p1, t1, p2, &efficiency);
+            out.expected_discharge = found.ok().map(|discharge| discharge.temperature);
+        }
+    }
     if let Some(measured) = &reading.shown_saturation
         && let Some(p) = evaporator.as_ref().or(suction.as_ref())
         && let Ok((dew, _)) = field::saturation::dew(fluid, p)
@@ -232,6 +256,18 @@ fn result<'a>(visit: &'a Visit, entry: &'a Entry, reading: &'a Reading) -> Readi
     let liquid_side = liquid.clone().or_else(|| discharge.clone());
     state("liquid_line", &liquid_side, &liquid_line);
     out
+}
+
+/// Where it should condense: ambient plus the design split, or the usual one where the record has none.
+fn target(visit: &Visit, air: &Uncertain<Temperature>) -> Option<(CondensingTarget, bool)> {
+    let system = &visit.system.value;
+    let fluid = &visit.substance.as_ref()?.fluid;
+    let stated = system.design_split.as_ref().and_then(|split| known(split, "design_split"));
+    let usual = stated.is_none();
+    let split = stated.unwrap_or(Uncertain::exact(field::practice::CONDENSER_SPLIT));
+    let setting = system.head_setting.as_ref().and_then(Known::value);
+    let held = setting.and_then(|setting| head_temperature(visit, setting));
+    field::charge::condensing_target(fluid, air, &split, held).ok().map(|target| (target, usual))
 }
 
 /// How the refrigerant enters the evaporator: with the enthalpy of the liquid before the valve.

@@ -112,6 +112,15 @@ found-after-valve = after the valve
 found-enthalpy-axis = enthalpy, { $unit }
 method-ratio = Absolute discharge over absolute suction pressure, at the compressor.
 method-display = What the display shows less the dew temperature at the pressure of the gauges.
+found-target = Condensing aimed at (dew)
+found-target-pressure = As pressure
+found-expected-discharge = Discharge line expected at most
+method-target = Air onto the condenser plus the design split; for full load, all fans on, a clean coil.
+method-target-usual = Air onto the condenser plus 15 °F, since no design split is known; for full load, all fans on, a clean coil.
+method-target-held = Air onto the condenser plus the split; the head-pressure control holds more than that, so it says nothing now.
+method-discharge = Adiabatic compression from the suction line's state at an efficiency of 0.62 ± 0.11; a shell that loses heat stays below.
+source-practice = Common practice, no source.
+source-discharge = Efficiency: the middle and the tenth to ninetieth percentile of 764 published compressor maps (R-404A, medium temperature). States: the equations of state.
 method-td = Air less the dew temperature at the pressure given.
 method-split = Dew temperature at the pressure given less the air.
 doubtful-suction-above = Suction is not below discharge although it ran: read both again.
@@ -125,6 +134,7 @@ doubtful-superheat-differs = The superheat typed ({ $typed }) does not agree wit
 doubtful-coil-warm = The coil ({ $saturation }) is not colder than the box ({ $box }) although it ran.
 
 # What was done
+done-before-opening = Before a part is opened: practice keeps the pressure above { $above } to save an evacuation; US law wants it drawn to { $to } for a minor repair ({ $section }). Local law comes first. Not legal advice.
 done-steps = Steps
 done-checks = Leak checks
 done-settings = Settings touched

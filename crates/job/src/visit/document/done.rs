@@ -5,7 +5,7 @@ use record::{Body, CheckResult};
 use report::{Block, Cell, Column, Message, Row, Table, Text, Value};
 use units::Writer;
 
-pub fn blocks(results: &Results<'_>, _: &Writer) -> Vec<Block> {
+pub fn blocks(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
     let visit = results.visit;
     let mut steps: Vec<Row> = Vec::new();
     let mut checks: Vec<Row> = Vec::new();
@@ -81,6 +81,19 @@ pub fn blocks(results: &Results<'_>, _: &Writer) -> Vec<Block> {
         }
     }
     let mut out = Vec::new();
+    // Practice keeps above zero what the law wants drawn to zero: never the one without the other.
+    if visit
+        .entries(|body| if let Body::Repair(repair) = body { Some(&**repair) } else { None })
+        .next()
+        .is_some()
+    {
+        let both = field::practice::before_opening();
+        let sentence = Message::new("done-before-opening")
+            .with("above", writer.write(both.kept_above))
+            .with("to", writer.write(both.united_states_draw_to))
+            .with("section", both.section);
+        out.push(Block::Paragraph(sentence.into()));
+    }
     if !steps.is_empty() {
         out.push(Block::Table(Table {
             caption: Some(Message::new("done-steps").into()),

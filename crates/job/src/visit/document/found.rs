@@ -141,6 +141,32 @@ fn reading(
     findings.extend(doubtful.iter().map(|doubt| doubtful_finding(doubt, writer)));
 
     let mut out = vec![Block::Table(typed_values(result, number))];
+    if let Some((target, usual)) = &result.target {
+        let method = if target.held_by_control {
+            Message::new("method-target-held")
+        } else if *usual {
+            Message::new("method-target-usual")
+        } else {
+            Message::new("method-target")
+        };
+        let pressure = target.pressure.map(target.pressure.value().gauge(air), 1.0);
+        let inputs = vec![input(Message::new("found-target-pressure"), &pressure, writer)];
+        let source = Message::new("source-practice");
+        let target = crate::opening::number(
+            Message::new("found-target"),
+            &target.temperature,
+            writer,
+            inputs,
+            method,
+            source,
+        );
+        means.push(target.doubtful());
+    }
+    if let Some(expected) = &result.expected_discharge {
+        let (method, source) = (Message::new("method-discharge"), Message::new("source-discharge"));
+        let label = Message::new("found-expected-discharge");
+        means.push(crate::opening::number(label, expected, writer, Vec::new(), method, source).doubtful());
+    }
     out.extend(show::blocks(findings));
     match out.last_mut() {
         Some(Block::Numbers(numbers)) => numbers.extend(means),

@@ -142,7 +142,7 @@ impl Tree<'_> {
     }
 
     fn hold(&self) -> Command {
-        let example = "gastight hold --refrigerant R-404A --working 200psig --start 300psig@70F --end 292psig@50F \
+        let example = "gastight hold --refrigerant R-404A --working 200psig --start 300psig@70F --end 286psig@50F \
                        --volume 20L --hours 24 --gauge-resolution 1psi --temperature-accuracy 0.5K --wanted 50g/yr";
         self.air(self.question("hold", Message::new("cli-hold"), example))
             .arg(self.option("refrigerant", "REFRIGERANT", Message::new("cli-refrigerant")).required(true))

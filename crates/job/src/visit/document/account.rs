@@ -100,10 +100,11 @@ fn loss_blocks(results: &Results<'_>, loss: &AnnualLoss, writer: &Writer) -> Vec
             let name = Message::new("account-loss");
             let (method, source) = (Message::new("method-loss"), Message::new("source-loss"));
             out.push(Block::Numbers(vec![number(name, rate, writer, inputs, method, source)]));
-            let sentence = Message::new("account-loss-interval")
-                .with("low", writer.write(*low))
-                .with("high", writer.write(*high));
-            out.push(Block::Paragraph(sentence.into()));
+            // The half-width says it, but where the interval is cut off: a loss cannot be below nothing.
+            if low.kilogram_per_second() <= 0.0 {
+                let sentence = Message::new("account-loss-interval").with("high", writer.write(*high));
+                out.push(Block::Paragraph(sentence.into()));
+            }
         }
         LossRate::AtLeast(least) => {
             out.push(Block::Paragraph(

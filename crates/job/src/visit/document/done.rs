@@ -71,7 +71,7 @@ pub fn blocks(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
                 let pressure = check.pressure.as_ref().map(|p| p.value.text.clone()).unwrap_or_default();
                 checks.push(Row::new(vec![
                     Cell::Text(Text::verbatim(place.as_str())),
-                    Cell::Text(Text::verbatim(check.method.word())),
+                    Cell::Text(words::way(check.method).into()),
                     Cell::Text(result.into()),
                     Cell::Value(Value::as_written(pressure)),
                     Cell::Text(Text::verbatim(check.spoilt_by.clone().unwrap_or_default())),

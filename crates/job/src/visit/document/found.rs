@@ -34,10 +34,10 @@ pub fn blocks(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
             let pressure = check.pressure.as_ref().map(|p| p.value.text.as_str());
             finding.advice = Some(match pressure {
                 Some(pressure) => Message::new("found-hit-by-at")
-                    .with("method", check.method.word())
+                    .with("method", words::way(check.method))
                     .with("pressure", pressure)
                     .into(),
-                None => Message::new("found-hit-by").with("method", check.method.word()).into(),
+                None => Message::new("found-hit-by").with("method", words::way(check.method)).into(),
             });
             finding
         })

@@ -69,6 +69,23 @@ pub fn reading(key: &str) -> Text {
     }
 }
 
+/// Returns a way to look for a leak.
+#[must_use]
+pub const fn way(method: record::Method) -> Message {
+    use record::Method;
+    match method {
+        Method::Electronic => Message::new("way-electronic"),
+        Method::Soap => Message::new("way-soap"),
+        Method::Ultrasonic => Message::new("way-ultrasonic"),
+        Method::Dye => Message::new("way-dye"),
+        Method::Tracer => Message::new("way-tracer"),
+        Method::Isolation => Message::new("way-isolation"),
+        Method::Bagging => Message::new("way-bagging"),
+        Method::Visual => Message::new("way-visual"),
+        Method::Listening => Message::new("way-listening"),
+    }
+}
+
 /// Returns what a person typed, its first letter as it is.
 #[must_use]
 pub fn typed(text: &Option<String>) -> Option<Text> {

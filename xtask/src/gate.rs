@@ -5,7 +5,8 @@ use crate::steps::{Step, cargo};
 use std::time::Instant;
 
 /// The crates below the shells: they build for wasm, with no I/O, clock or randomness.
-pub const CORE: &[&str] = &["units", "fluid", "refrigerant", "field", "rules", "record", "report", "wording", "job"];
+pub const CORE: &[&str] =
+    &["units", "fluid", "refrigerant", "field", "rules", "record", "report", "wording", "job"];
 
 /// Runs every step, the tests last, and ends with their sum.
 pub fn whole() -> Result<(), String> {

@@ -1,6 +1,6 @@
 //! The annual loss of a system from its history of top-ups, with its interval.
 
-use crate::day::Day;
+use units::Date;
 use units::{Cause, Doubt, Duration, Fraction, Mass, MassFlow, Uncertain, combine};
 
 /// How much was added, as far as anyone knows.
@@ -20,7 +20,7 @@ pub enum Amount {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Addition {
     /// The day.
-    pub day: Day,
+    pub day: Date,
     /// How much.
     pub amount: Amount,
 }
@@ -57,9 +57,9 @@ pub enum LossRate {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Interval {
     /// The day of the addition that starts it.
-    pub from: Day,
+    pub from: Date,
     /// The day of the addition that ends it.
-    pub to: Day,
+    pub to: Date,
     /// What was lost in it: the addition at its end.
     pub lost: Amount,
     /// Its rate.
@@ -102,7 +102,7 @@ pub struct AnnualLoss {
     /// Loss by leak: the total less service losses.
     pub leak: LossRate,
     /// First and last day counted.
-    pub period: Option<(Day, Day)>,
+    pub period: Option<(Date, Date)>,
     /// The time between them.
     pub time: Duration,
     /// Mass counted: the additions from the second on.
@@ -121,13 +121,13 @@ pub enum AnnualLossError {
     /// No additions were given.
     NoAdditions,
     /// All additions are on one day.
-    NoTime(Day),
+    NoTime(Date),
     /// An amount below zero, or a range the wrong way round.
-    Amount(Day),
+    Amount(Date),
     /// The full charge is not above zero.
     FullCharge(Mass),
     /// The earliest day it can have been full lies after the first addition.
-    FullAfterAddition(Day),
+    FullAfterAddition(Date),
 }
 
 /// Half-width of the restored state where nothing is stated: 5 % of the charge.
@@ -144,7 +144,7 @@ pub const RESTORED_WITHIN: Fraction = Fraction::from_ratio(0.05);
 /// [`AnnualLossError`] for no additions, no time between them, or impossible amounts.
 pub fn annual_loss(
     additions: &[Addition],
-    full_on: Option<Day>,
+    full_on: Option<Date>,
     state: &RestoredState,
     service_losses: Option<&Uncertain<Mass>>,
 ) -> Result<AnnualLoss, AnnualLossError> {
@@ -153,7 +153,7 @@ pub fn annual_loss(
     {
         return Err(AnnualLossError::FullCharge(charge));
     }
-    let mut steps: Vec<(Day, Vec<&Amount>)> = Vec::new();
+    let mut steps: Vec<(Date, Vec<&Amount>)> = Vec::new();
     let mut order: Vec<&Addition> = additions.iter().collect();
     order.sort_by_key(|addition| addition.day);
     for addition in order {
@@ -252,9 +252,9 @@ pub fn annual_loss(
 /// # Errors
 /// [`AnnualLossError::NoTime`] if the second day is not after the first.
 pub fn loss_between(
-    start: (Day, &Uncertain<Mass>),
+    start: (Date, &Uncertain<Mass>),
     added_net: &Uncertain<Mass>,
-    end: (Day, &Uncertain<Mass>),
+    end: (Date, &Uncertain<Mass>),
 ) -> Result<Uncertain<MassFlow>, AnnualLossError> {
     let days = end.0.days_since(start.0);
     if days < 1 {
@@ -281,7 +281,7 @@ fn is_open(amount: &Amount) -> bool {
 }
 
 /// Adds up what was added on one day: a known mass if all is known, else the least it can have been.
-fn add_up(amounts: &[&Amount], day: Day) -> Amount {
+fn add_up(amounts: &[&Amount], day: Date) -> Amount {
     let mut total = Uncertain::exact(Mass::from_kilogram(0.0));
     for (at, amount) in amounts.iter().enumerate() {
         let mass = match amount {
@@ -344,10 +344,10 @@ fn less(lost: &Amount, service: &Uncertain<Mass>) -> Amount {
     }
 }
 
-fn rate_of(lost: &Amount, time: Duration, from: Day, to: Day, doubt_of_state: f64) -> LossRate {
+fn rate_of(lost: &Amount, time: Duration, from: Date, to: Date, doubt_of_state: f64) -> LossRate {
     match lost {
         Amount::Known(mass) => {
-            let state = |day: Day| Doubt::new(Cause::Judgement, format!("state of charge {day}"));
+            let state = |day: Date| Doubt::new(Cause::Judgement, format!("state of charge {day}"));
             let doubtful = mass.clone().and(state(from), -doubt_of_state).and(state(to), doubt_of_state);
             let rate = doubtful.map(mass.value() / time, 1.0 / time.second());
             let (low, high) = rate.interval(2.0);
@@ -396,7 +396,7 @@ fn trend(intervals: &[Interval]) -> Trend {
 mod tests {
     use super::*;
 
-    fn day(text: &str) -> Day {
+    fn day(text: &str) -> Date {
         text.parse().unwrap()
     }
     fn known(kilogram: f64) -> Amount {
@@ -424,8 +424,8 @@ mod tests {
     #[test]
     fn losses_that_get_faster_are_told() {
         // Invented history: 1.1 kg after 40 weeks, 1.6 kg after 19, 1.5 kg after 11, charge 14.2 kg.
-        let filled = Day::from_calendar(2025, 1, 6).unwrap();
-        let after = |weeks: i32| Day::from_days_since_1970(filled.days_since_1970() + 7 * weeks);
+        let filled = Date::new(2025, 1, 6).unwrap();
+        let after = |weeks: i32| Date::from_day_number(filled.day_number() + 7 * weeks);
         let additions = [
             Addition { day: after(40), amount: known(1.1) },
             Addition { day: after(59), amount: known(1.6) },

@@ -1,6 +1,6 @@
 //! The refrigerant account: what went in and out of a system, by cylinder and by date, and whether it closes.
 
-use crate::day::Day;
+use units::Date;
 use units::{Density, Length, Mass, Quantity, Uncertain, combine};
 
 /// Where a service loss came from.
@@ -47,7 +47,7 @@ pub enum Movement {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Entry {
     /// The day.
-    pub day: Day,
+    pub day: Date,
     /// What moved.
     pub movement: Movement,
 }
@@ -58,7 +58,7 @@ pub struct Row {
     /// Which entry it comes from, by its place in the list given.
     pub entry: usize,
     /// The day.
-    pub day: Day,
+    pub day: Date,
     /// The cylinder, if one was weighed.
     pub cylinder: Option<String>,
     /// What the movement added to the system; negative if it took out.
@@ -253,7 +253,7 @@ mod tests {
     use super::*;
     use units::{Cause, Doubt};
 
-    fn day(text: &str) -> Day {
+    fn day(text: &str) -> Date {
         text.parse().unwrap()
     }
     /// A weighing whose zero belongs to the scale and whose last digit belongs to this reading.
@@ -361,7 +361,7 @@ mod tests {
                     1 => Movement::Recovered { cylinder: "B".into(), before, after },
                     _ => Movement::ServiceLoss(ServiceLossKind::Purge, before),
                 };
-                Entry { day: Day::from_days_since_1970(on), movement }
+                Entry { day: Date::from_day_number(on), movement }
             }).collect();
             let book = ledger(Some(&opening), &entries);
             let total = opening.value().kilogram() + book.charged.value().kilogram()

@@ -5,7 +5,6 @@ pub mod charge;
 pub mod compression;
 pub mod controls;
 pub mod cylinder;
-pub mod day;
 pub mod doubtful;
 pub mod hold;
 pub mod leak;

@@ -94,7 +94,7 @@ impl Visit {
 
     /// Returns the day of the visit, or of its first timed entry.
     #[must_use]
-    pub fn day(&self) -> Option<record::Day> {
+    pub fn day(&self) -> Option<units::Date> {
         self.visit.value.day().or_else(|| {
             self.current.entries.iter().filter_map(|entry| entry.seen.at.as_ref()).find_map(When::local_day)
         })

@@ -85,7 +85,7 @@ fn days_are_reckoned_from_intervals_both_ways() {
          [[entry]]\nkind = \"past change\"\nafter = \"11 weeks\"\non = 2031-03-17\namount = \"1.5 kg\"\n",
     );
     let account = Results::of(&visit).account;
-    let days: Vec<i32> = account.refills.iter().map(|refill| refill.day.unwrap().days_since_1970()).collect();
+    let days: Vec<i32> = account.refills.iter().map(|refill| refill.day.unwrap().day_number()).collect();
     assert_eq!((days[1] - days[0], days[2] - days[1]), (19 * 7, 11 * 7));
     assert!(account.refills[0].reckoned && !account.refills[2].reckoned);
     let field::annual_loss::LossRate::Known { rate, .. } = &account.loss.as_ref().unwrap().leak else {

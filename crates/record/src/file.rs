@@ -173,7 +173,7 @@ fn read_top<'a>(cx: &mut Cx<'a>, top: &'a dyn TableLike) -> Option<JobFile> {
             .and_then(Item::as_table_like)
             .and_then(|table| table.get("date"))
             .and_then(|item| item.as_datetime().map(ToString::to_string).or(item.as_str().map(str::to_owned)))
-            .and_then(|text| crate::when::Day::read(text.get(..10)?)),
+            .and_then(|text| crate::when::read_day(text.get(..10)?)),
     };
     let customer: Option<Option<Customer>> = cx.may(top, None, "customer", &root);
     let system: Option<Option<System>> = cx.may(top, None, "system", &root);

@@ -3,17 +3,7 @@
 use crate::words::SettingOf;
 use core::fmt;
 use serde::{Deserialize, Serialize};
-
-/// A day of the Gregorian calendar.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Day {
-    /// Year, 1950 to 2199.
-    pub year: i32,
-    /// Month, 1 to 12.
-    pub month: u8,
-    /// Day of the month, 1 to 31.
-    pub day: u8,
-}
+use units::Date;
 
 /// The first year that is taken.
 pub const FIRST_YEAR: i32 = 1950;
@@ -22,73 +12,17 @@ pub const LAST_YEAR: i32 = 2199;
 
 const DAY_SECONDS: i64 = 86_400;
 
-impl Day {
-    /// Returns the day, if the calendar has it and its year lies in 1950 to 2199.
-    #[must_use]
-    pub fn new(year: i32, month: u8, day: u8) -> Option<Self> {
-        let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
-        let longest = match month {
-            1 | 3 | 5 | 7 | 8 | 10 | 12 => 31,
-            4 | 6 | 9 | 11 => 30,
-            2 if leap => 29,
-            2 => 28,
-            _ => return None,
-        };
-        ((FIRST_YEAR..=LAST_YEAR).contains(&year) && (1..=longest).contains(&day)).then_some(Self {
-            year,
-            month,
-            day,
-        })
-    }
-
-    /// Returns the number of days since 1970-01-01.
-    #[must_use]
-    pub fn days_since_1970(self) -> i64 {
-        // Years begin in March here, so that the leap day is the last of its year.
-        let (year, month) = (i64::from(self.year), i64::from(self.month));
-        let y = if month <= 2 { year - 1 } else { year };
-        let m = (month + 9) % 12;
-        let day_of_year = (153 * m + 2) / 5 + i64::from(self.day) - 1;
-        365 * y + y.div_euclid(4) - y.div_euclid(100) + y.div_euclid(400) + day_of_year - 719_468
-    }
-
-    /// Returns the day that lies `days` after 1970-01-01.
-    #[must_use]
-    pub fn from_days_since_1970(days: i64) -> Option<Self> {
-        if !(-8_000..90_000).contains(&days) {
-            return None;
-        }
-        let z = days + 719_468;
-        let era = z.div_euclid(146_097);
-        let doe = z.rem_euclid(146_097);
-        let yoe = (doe - doe / 1_460 + doe / 36_524 - doe / 146_096) / 365;
-        let doy = doe - (365 * yoe + yoe / 4 - yoe / 100);
-        let mp = (5 * doy + 2) / 153;
-        let day = u8::try_from(doy - (153 * mp + 2) / 5 + 1).ok()?;
-        let month = u8::try_from(if mp < 10 { mp + 3 } else { mp - 9 }).ok()?;
-        let year = i32::try_from(yoe + era * 400 + i64::from(month <= 2)).ok()?;
-        Self::new(year, month, day)
-    }
-
-    /// Reads `2031-05-06`.
-    #[must_use]
-    pub fn read(text: &str) -> Option<Self> {
-        let b = text.as_bytes();
-        if b.len() != 10 || b[4] != b'-' || b[7] != b'-' {
-            return None;
-        }
-        Self::new(
-            digits(b, 0, 4)?,
-            u8::try_from(digits(b, 5, 2)?).ok()?,
-            u8::try_from(digits(b, 8, 2)?).ok()?,
-        )
-    }
+/// Returns the day written as `2031-05-06`, if the calendar has it and its year lies in 1950 to 2199.
+#[must_use]
+pub fn read_day(text: &str) -> Option<Date> {
+    let day: Date = text.parse().ok()?;
+    (FIRST_YEAR..=LAST_YEAR).contains(&day.year()).then_some(day)
 }
 
-impl fmt::Display for Day {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{:04}-{:02}-{:02}", self.year, self.month, self.day)
-    }
+/// Returns the day that lies `days` after 1970-01-01, if its year lies in 1950 to 2199.
+fn day_after_1970(days: i64) -> Option<Date> {
+    let day = Date::from_day_number(i32::try_from(days).ok()?);
+    (FIRST_YEAR..=LAST_YEAR).contains(&day.year()).then_some(day)
 }
 
 fn digits(bytes: &[u8], from: usize, count: usize) -> Option<i32> {
@@ -110,7 +44,7 @@ pub enum When {
         zone: Option<String>,
     },
     /// A calendar day, for history that nobody timed.
-    Date(Day),
+    Date(Date),
 }
 
 #[derive(Serialize, Deserialize)]
@@ -156,7 +90,7 @@ pub struct Local {
     /// The IANA name of the time zone.
     pub zone: Option<String>,
     /// The day of the visit, for times of day.
-    pub date: Option<Day>,
+    pub date: Option<Date>,
     /// What the setting is whose value is being read: a superheat is a difference, a thermostat a temperature.
     pub setting: Option<SettingOf>,
 }
@@ -181,7 +115,7 @@ impl When {
     /// Returns the instant of a local day and time of day at an offset, if the parts exist.
     #[must_use]
     pub fn from_local(
-        day: Day,
+        day: Date,
         milli_of_day: i64,
         offset_minutes: i16,
         zone: Option<String>,
@@ -189,8 +123,8 @@ impl When {
         if !(0..DAY_SECONDS * 1000).contains(&milli_of_day) || !(-1439..=1439).contains(&offset_minutes) {
             return None;
         }
-        let unix_millis =
-            day.days_since_1970() * DAY_SECONDS * 1000 + milli_of_day - i64::from(offset_minutes) * 60_000;
+        let unix_millis = i64::from(day.day_number()) * DAY_SECONDS * 1000 + milli_of_day
+            - i64::from(offset_minutes) * 60_000;
         Some(When::Instant { unix_millis, offset_minutes, zone })
     }
 
@@ -213,7 +147,7 @@ impl When {
             if !(FIRST_YEAR..=LAST_YEAR).contains(&year) {
                 return Err(WhenFault::YearOutside);
             }
-            let day = Day::read(date).ok_or(WhenFault::NoSuchMoment)?;
+            let day = read_day(date).ok_or(WhenFault::NoSuchMoment)?;
             match b.get(10) {
                 None => return Ok(When::Date(day)),
                 Some(b'T' | b't' | b' ') => (day, &text[11..]),
@@ -261,10 +195,10 @@ impl When {
 
     /// Returns the day that the calendar of the place showed; law counts by it.
     #[must_use]
-    pub fn local_day(&self) -> Option<Day> {
+    pub fn local_day(&self) -> Option<Date> {
         match self {
             When::Date(day) => Some(*day),
-            When::Instant { unix_millis, offset_minutes, .. } => Day::from_days_since_1970(
+            When::Instant { unix_millis, offset_minutes, .. } => day_after_1970(
                 unix_millis
                     .saturating_add(i64::from(*offset_minutes) * 60_000)
                     .div_euclid(DAY_SECONDS * 1000),
@@ -277,7 +211,7 @@ impl When {
     pub fn unix_millis(&self) -> i64 {
         match self {
             When::Instant { unix_millis, .. } => *unix_millis,
-            When::Date(day) => (day.days_since_1970() * DAY_SECONDS + DAY_SECONDS / 2) * 1000,
+            When::Date(day) => (i64::from(day.day_number()) * DAY_SECONDS + DAY_SECONDS / 2) * 1000,
         }
     }
 
@@ -337,7 +271,7 @@ impl fmt::Display for When {
             return write!(f, "{day}");
         };
         let local = unix_millis.saturating_add(i64::from(*offset_minutes) * 60_000);
-        let Some(day) = Day::from_days_since_1970(local.div_euclid(DAY_SECONDS * 1000)) else {
+        let Some(day) = day_after_1970(local.div_euclid(DAY_SECONDS * 1000)) else {
             return write!(f, "{unix_millis} ms");
         };
         let milli = local.rem_euclid(DAY_SECONDS * 1000);
@@ -364,7 +298,7 @@ mod tests {
         Local {
             offset_minutes: Some(60),
             zone: Some("Europe/London".to_owned()),
-            date: Day::new(2031, 5, 6),
+            date: Date::new(2031, 5, 6).ok(),
             setting: None,
         }
     }
@@ -372,9 +306,9 @@ mod tests {
     #[test]
     fn known_days_count_from_1970() {
         // 2000-03-01 is day 11,017 and 2038-01-19 day 24,855: the well-known end of 32-bit seconds.
-        assert_eq!(Day::read("1970-01-01").unwrap().days_since_1970(), 0);
-        assert_eq!(Day::read("2000-03-01").unwrap().days_since_1970(), 11_017);
-        assert_eq!(Day::read("2038-01-19").unwrap().days_since_1970(), 24_855);
+        assert_eq!(read_day("1970-01-01").unwrap().day_number(), 0);
+        assert_eq!(read_day("2000-03-01").unwrap().day_number(), 11_017);
+        assert_eq!(read_day("2038-01-19").unwrap().day_number(), 24_855);
     }
 
     #[test]
@@ -409,7 +343,7 @@ mod tests {
     #[test]
     fn legal_days_use_the_stored_offset() {
         let late = When::read("2031-05-06T23:30:00-07:00", &Local::default()).unwrap();
-        assert_eq!(late.local_day(), Day::new(2031, 5, 6));
+        assert_eq!(late.local_day(), Date::new(2031, 5, 6).ok());
     }
 
     proptest! {
@@ -429,8 +363,8 @@ mod tests {
 
         #[test]
         fn days_go_there_and_back(days in -7_000_i64..84_000) {
-            let day = Day::from_days_since_1970(days).unwrap();
-            prop_assert_eq!(day.days_since_1970(), days);
+            let day = day_after_1970(days).unwrap();
+            prop_assert_eq!(i64::from(day.day_number()), days);
         }
     }
 }

@@ -14,7 +14,6 @@ mod book;
 mod calendar;
 mod case;
 mod charging;
-mod date;
 mod duty;
 mod evacuation;
 mod exact;
@@ -32,7 +31,6 @@ pub use book::{Book, FileFault, Jurisdiction, basis_of, jurisdictions};
 pub use calendar::{CalendarLine, calendar};
 pub use case::Why;
 pub use charging::{ActAsIf, Answer, Charging, Condition, GasAnswer, GasVerdict, WhyUnknown};
-pub use date::{Date, DateError, TimeOfDay};
 pub use duty::{
     Applies, Checked, Duty, Effect, Field, Holds, Judge, Numbers, Origin, Source, Status, Use, Version,
 };
@@ -44,3 +42,4 @@ pub use facts::{
 pub use gas::{Basis, Class, Component, Gases, Gwp, Part, Potential, Refrigerant, mixture_gwp, tonnes_co2e};
 pub use judge::{Due, Outcome};
 pub use read::DutyFault;
+pub use units::{Date, DateError, TimeOfDay};

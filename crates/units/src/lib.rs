@@ -1,6 +1,9 @@
 //! The quantities of the trade as types, the reading and writing of their units, and values with uncertainty.
+//!
+//! Days of the calendar stand here too, since the record, the ledger and the law count by the same ones.
 
 mod atmosphere;
+pub mod date;
 pub mod math;
 mod quantity;
 pub mod read;
@@ -8,6 +11,7 @@ mod uncertain;
 pub mod write;
 
 pub use atmosphere::*;
+pub use date::{Date, DateError, TimeOfDay};
 pub use quantity::*;
 pub use read::*;
 pub use uncertain::*;

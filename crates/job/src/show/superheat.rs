@@ -120,33 +120,17 @@ pub fn subcooling_finding(
     finding
 }
 
-/// A row with its verdict, or a plain number where no verdict was asked.
-pub enum Shown {
-    /// With a verdict, or something to say against it.
-    Judged(Finding),
-    /// A number alone.
-    Plain(Number),
-}
-
-/// Returns a finding as it is shown: where no verdict was asked there is no mark, and the number stands alone.
-#[must_use]
-pub fn shown(finding: Finding) -> Shown {
-    match finding {
-        Finding { mark: VerdictMark::Nothing, word: None, name, number: Some(number), .. } => {
-            Shown::Plain(Number { label: name, ..number })
-        }
-        other => Shown::Judged(other),
-    }
-}
-
-/// Returns the blocks of findings: those with a verdict first, then the plain numbers.
+/// Returns the blocks of findings: those with a verdict first; where no verdict was asked there is no mark, and the
+/// number stands alone.
 #[must_use]
 pub fn blocks(findings: Vec<Finding>) -> Vec<Block> {
     let (mut judged, mut plain) = (Vec::new(), Vec::new());
     for finding in findings {
-        match shown(finding) {
-            Shown::Judged(finding) => judged.push(finding),
-            Shown::Plain(number) => plain.push(number),
+        match finding {
+            Finding { mark: VerdictMark::Nothing, word: None, name, number: Some(number), .. } => {
+                plain.push(Number { label: name, ..number });
+            }
+            other => judged.push(other),
         }
     }
     let mut out = Vec::new();

@@ -3,18 +3,18 @@
 use super::Visit;
 use crate::doubts::known;
 use field::annual_loss::{Addition, Amount, AnnualLoss, LossRate, RestoredState, annual_loss};
-use field::day::Day;
 use field::ledger::{Entry as Booked, Ledger, Movement, ServiceLossKind, ledger};
 use record::{Body, Change, Direction, Known, PastChange};
+use rules::ExactMass;
 use rules::leak_rate::{annualizing, rolling};
-use rules::{Date, ExactMass};
+use units::Date;
 use units::{Cause, Doubt, Mass, Uncertain, combine};
 
 /// One refill of the past or of today.
 #[derive(Clone, Debug)]
 pub struct Refill {
     /// The day; reckoned from intervals where no day was given.
-    pub day: Option<Day>,
+    pub day: Option<Date>,
     /// Whether the day was reckoned from an interval.
     pub reckoned: bool,
     /// How much, as far as anyone knows.
@@ -47,7 +47,7 @@ pub struct Account {
     /// Refills by day, those without a day last.
     pub refills: Vec<Refill>,
     /// The day the system is known to have been full before the first refill.
-    pub full_on: Option<Day>,
+    pub full_on: Option<Date>,
     /// A habit as told: refilled about every so often.
     pub habit: Option<Known<units::Duration>>,
     /// The annual loss, as far as the history supports one.
@@ -64,17 +64,11 @@ pub struct Account {
     pub rolling: Option<LegalRate>,
 }
 
-/// Returns a day of the record as a day to count with.
-#[must_use]
-pub fn counted(day: record::Day) -> Option<Day> {
-    Day::from_calendar(day.year, u32::from(day.month), u32::from(day.day))
-}
-
 /// Returns the account.
 #[must_use]
 pub fn account(visit: &Visit) -> Account {
     let (mut refills, full_on, habit) = history(visit);
-    let today = visit.day().and_then(counted);
+    let today = visit.day();
     let (booked, owed) = bookings(visit, today);
     let ledger = ledger(None, &booked);
     let weighed = booked.iter().any(|b| !matches!(b.movement, Movement::ServiceLoss(..)));
@@ -116,7 +110,7 @@ pub fn account(visit: &Visit) -> Account {
     Account { refills, full_on, habit, loss, ledger, net_today, owed, annualizing, rolling }
 }
 
-type History = (Vec<Refill>, Option<Day>, Option<Known<units::Duration>>);
+type History = (Vec<Refill>, Option<Date>, Option<Known<units::Duration>>);
 
 /// The refills of the past, their days reckoned from intervals where no day was given.
 fn history(visit: &Visit) -> History {
@@ -136,29 +130,27 @@ fn history(visit: &Visit) -> History {
         let (from, to) = known.bounds()?;
         Some(((from.day() + to.day()) / 2.0 + 0.5) as i32)
     };
-    let mut days: Vec<Option<Day>> = dated
-        .iter()
-        .map(|(change, _)| change.on.as_ref().and_then(Known::value)?.local_day().and_then(counted))
-        .collect();
+    let mut days: Vec<Option<Date>> =
+        dated.iter().map(|(change, _)| change.on.as_ref().and_then(Known::value)?.local_day()).collect();
     let given = days.clone();
     for at in 1..days.len() {
         if days[at].is_none() {
             days[at] = days[at - 1]
                 .zip(after(dated[at].0))
-                .map(|(day, step)| Day::from_days_since_1970(day.days_since_1970() + step));
+                .map(|(day, step)| Date::from_day_number(day.day_number() + step));
         }
     }
     for at in (0..days.len().saturating_sub(1)).rev() {
         if days[at].is_none() {
             days[at] = days[at + 1]
                 .zip(after(dated[at + 1].0))
-                .map(|(day, step)| Day::from_days_since_1970(day.days_since_1970() - step));
+                .map(|(day, step)| Date::from_day_number(day.day_number() - step));
         }
     }
     // The first refill's own interval tells when the system was full before it.
     let full_on = dated.first().zip(days.first()).and_then(|((change, _), day)| {
         let step = after(change)?;
-        day.map(|day| Day::from_days_since_1970(day.days_since_1970() - step))
+        day.map(|day| Date::from_day_number(day.day_number() - step))
     });
     let refills = dated
         .iter()
@@ -190,7 +182,7 @@ fn amount_of(amount: &Known<Mass>, at: usize) -> Amount {
 }
 
 /// Today's weighings and hose losses as movements, and the cylinders whose weight after is owed.
-fn bookings(visit: &Visit, today: Option<Day>) -> (Vec<Booked>, Vec<String>) {
+fn bookings(visit: &Visit, today: Option<Date>) -> (Vec<Booked>, Vec<String>) {
     let mut booked = Vec::new();
     let mut owed = Vec::new();
     let weighings = visit.entries(|body| match body {
@@ -198,8 +190,8 @@ fn bookings(visit: &Visit, today: Option<Day>) -> (Vec<Booked>, Vec<String>) {
         _ => None,
     });
     for (number, (entry, weighing)) in weighings.enumerate() {
-        let day = entry.seen.at.as_ref().and_then(record::When::local_day).and_then(counted).or(today);
-        let day = day.unwrap_or(Day::from_days_since_1970(0));
+        let day = entry.seen.at.as_ref().and_then(record::When::local_day).or(today);
+        let day = day.unwrap_or(Date::from_day_number(0));
         let Some(after) = &weighing.after else {
             owed.push(weighing.cylinder.clone());
             continue;
@@ -240,10 +232,10 @@ fn exact(text: &str) -> Option<ExactMass> {
 }
 
 /// Both formulas of 40 CFR 82.152 at the last refill, where every mass needed stands as typed.
-fn legal(visit: &Visit, refills: &[Refill], full_on: Option<Day>) -> (Option<LegalRate>, Option<LegalRate>) {
+fn legal(visit: &Visit, refills: &[Refill], full_on: Option<Date>) -> (Option<LegalRate>, Option<LegalRate>) {
     let charge = visit.system.value.charge.as_ref().and_then(Known::typed);
     let Some(full) = charge.and_then(|charge| exact(&charge.text)) else { return (None, None) };
-    let dated: Vec<(Day, ExactMass)> =
+    let dated: Vec<(Date, ExactMass)> =
         refills.iter().filter_map(|refill| Some((refill.day?, refill.exact?))).collect();
     let Some((last_day, last_mass)) = dated.last().copied() else { return (None, None) };
     // Every refill that can fall into the year before the last one must stand exactly; and one refill in this record
@@ -260,13 +252,12 @@ fn legal(visit: &Visit, refills: &[Refill], full_on: Option<Day>) -> (Option<Leg
     };
     let before = dated.len().checked_sub(2).map(|at| dated[at].0).or(full_on);
     let annual = before.and_then(|day| {
-        let days = i32::try_from(last_day.days_since(day)).ok()?;
+        let days = last_day.days_since(day);
         Some(rate(annualizing(last_mass, full, days).ok()?, last_mass, days.min(rules::leak_rate::YEAR)))
     });
-    let date = |day: Day| Date::from_day_number(day.days_since_1970());
-    let additions: Vec<(Date, ExactMass)> = dated.iter().map(|(day, mass)| (date(*day), *mass)).collect();
-    let window = rolling(&additions, full, date(last_day), None).ok();
-    (annual, window.map(|found| rate(found.percent, found.sum, date(last_day).days_since(found.from))))
+    let additions: Vec<(Date, ExactMass)> = dated.iter().map(|(day, mass)| (*day, *mass)).collect();
+    let window = rolling(&additions, full, last_day, None).ok();
+    (annual, window.map(|found| rate(found.percent, found.sum, last_day.days_since(found.from))))
 }
 
 /// Returns the charge that the system should hold now after today, where it was full at the last refill: a bound, not a

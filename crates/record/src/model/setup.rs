@@ -2,7 +2,7 @@
 
 use crate::known::{Fault, Known, Reads, Typed};
 use crate::table::table;
-use crate::when::{Day, Local, When, WhenFault, read_offset};
+use crate::when::{Local, When, WhenFault, read_offset};
 use crate::words::*;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -106,7 +106,7 @@ table! {
 impl Visit {
     /// Returns the day of the visit.
     #[must_use]
-    pub fn day(&self) -> Option<Day> {
+    pub fn day(&self) -> Option<units::Date> {
         self.date.as_ref().and_then(When::local_day)
     }
 }

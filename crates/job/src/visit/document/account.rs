@@ -50,7 +50,7 @@ fn refills(results: &Results<'_>, writer: &Writer) -> Table {
         .refills
         .iter()
         .map(|refill| {
-            let day = refill.day.map(words::counted_date);
+            let day = refill.day.map(words::date);
             let day: Text = match (day, refill.reckoned) {
                 (Some(day), false) => Text::verbatim(day),
                 (Some(day), true) => Message::new("account-about").with("day", day).into(),
@@ -129,8 +129,8 @@ fn loss_blocks(results: &Results<'_>, loss: &AnnualLoss, writer: &Writer) -> Vec
                 LossRate::Unknown => Cell::Empty,
             };
             Row::new(vec![
-                Cell::Text(Text::verbatim(words::counted_date(interval.from))),
-                Cell::Text(Text::verbatim(words::counted_date(interval.to))),
+                Cell::Text(Text::verbatim(words::date(interval.from))),
+                Cell::Text(Text::verbatim(words::date(interval.to))),
                 rate,
             ])
         })
@@ -187,8 +187,8 @@ fn figure(results: &Results<'_>, writer: &Writer) -> Option<Figure> {
                 _ => None,
             };
             LedgerRefill {
-                day: f64::from(day.days_since_1970()),
-                date: words::counted_date(*day),
+                day: f64::from(day.day_number()),
+                date: words::date(*day),
                 before: amount.map(|amount| shown(full - amount)),
                 after: shown(full),
                 added: amount.map_or_else(
@@ -202,33 +202,31 @@ fn figure(results: &Results<'_>, writer: &Writer) -> Option<Figure> {
         return None;
     }
     // Strips from November to March; where the site lies in the south they would be the warm ones, so they are named.
-    let (from_year, to_year) = (start.calendar().0, last.calendar().0);
+    let (from_year, to_year) = (start.year(), last.year());
     let cold = (from_year - 1..=to_year)
         .filter_map(|year| {
-            let begin = field::day::Day::from_calendar(year, 11, 1)?.max(start);
-            let end = field::day::Day::from_calendar(year + 1, 3, 31)?.min(last);
-            (begin < end).then(|| ColdSpan {
-                from: f64::from(begin.days_since_1970()),
-                until: f64::from(end.days_since_1970()),
-            })
+            let begin = units::Date::new(year, 11, 1).ok()?.max(start);
+            let end = units::Date::new(year + 1, 3, 31).ok()?.min(last);
+            (begin < end)
+                .then(|| ColdSpan { from: f64::from(begin.day_number()), until: f64::from(end.day_number()) })
         })
         .collect();
     let dates = std::iter::once(start)
         .chain(dated.iter().map(|(day, _)| *day))
-        .map(|day| (f64::from(day.days_since_1970()), words::counted_date(day)))
+        .map(|day| (f64::from(day.day_number()), words::date(day)))
         .collect();
     Some(Figure {
         title: Message::new("account-figure").with("unit", unit).into(),
         description: Message::new("account-figure-says")
             .with("count", refills.len())
-            .with("from", words::counted_date(start))
-            .with("to", words::counted_date(last))
+            .with("from", words::date(start))
+            .with("to", words::date(last))
             .into(),
         picture: Picture::Ledger(Ledger {
             unit: unit.to_owned(),
             start: LedgerStart {
-                day: f64::from(start.days_since_1970()),
-                date: words::counted_date(start),
+                day: f64::from(start.day_number()),
+                date: words::date(start),
                 charge: shown(full),
             },
             refills,
@@ -271,7 +269,7 @@ fn cylinders(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
                 };
                 let mark = if row.wrong_way { Cell::Verdict(VerdictMark::Doubtful) } else { Cell::Empty };
                 Row::new(vec![
-                    Cell::Text(Text::verbatim(words::counted_date(row.day))),
+                    Cell::Text(Text::verbatim(words::date(row.day))),
                     Cell::Text(what),
                     Cell::Value(Value::from(writer.write_uncertain(&row.change))),
                     Cell::Value(Value::from(writer.write_uncertain(&row.balance))),

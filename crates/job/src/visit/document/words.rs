@@ -5,15 +5,8 @@ use report::{Message, Text};
 
 /// Returns a day as it is written everywhere: year, month, day.
 #[must_use]
-pub fn date(day: record::Day) -> String {
-    format!("{:04}-{:02}-{:02}", day.year, day.month, day.day)
-}
-
-/// Returns a day to count with, written.
-#[must_use]
-pub fn counted_date(day: field::day::Day) -> String {
-    let (year, month, date) = day.calendar();
-    format!("{year:04}-{month:02}-{date:02}")
+pub fn date(day: units::Date) -> String {
+    day.to_string()
 }
 
 /// Returns when an entry happened: day and time, the day alone, or nothing.

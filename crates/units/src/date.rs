@@ -1,4 +1,4 @@
-//! Civil dates and the counting of days and months as law counts them.
+//! Days of the calendar, and the counting of days and months as law and ledger count them.
 
 use core::fmt;
 use core::str::FromStr;
@@ -150,7 +150,8 @@ impl Date {
     }
 
     /// Returns the given day of a year that is known to have it, such as 1 March; the year is held to 1900 to 2200.
-    pub(crate) fn fixed(year: i32, month: u8, day: u8) -> Self {
+    #[must_use]
+    pub fn fixed(year: i32, month: u8, day: u8) -> Self {
         let year = year.clamp(1900, 2200) as i16;
         Self { year, month, day: day.min(days_in_month(year, month)) }
     }

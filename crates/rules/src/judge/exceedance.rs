@@ -52,9 +52,15 @@ fn event_of(case: &Case<'_>, rates: &Rates) -> usize {
     case.additions[rates.addition].event
 }
 
-/// Days that a clock stood still between two days, and whether it still does.
-fn mothballed(case: &Case<'_>, from: Date) -> (i32, bool) {
-    let mut days = 0;
+/// A time out of use: from its first day to the addition that ends it, or to this day.
+struct Mothballed {
+    since: Date,
+    until: Option<Date>,
+}
+
+/// The times out of use that end after `from`, in order.
+fn mothballed(case: &Case<'_>, from: Date) -> Vec<Mothballed> {
+    let mut times: Vec<Mothballed> = Vec::new();
     let mut asleep: Option<Date> = None;
     for event in &case.events {
         match event.what {
@@ -63,13 +69,27 @@ fn mothballed(case: &Case<'_>, from: Date) -> (i32, bool) {
                 if let Some(since) = asleep.take()
                     && event.on > from
                 {
-                    days += event.on.days_since(since);
+                    times.push(Mothballed { since, until: Some(event.on) });
                 }
             }
             _ => {}
         }
     }
-    (days, asleep.is_some())
+    times.extend(asleep.map(|since| Mothballed { since, until: None }));
+    times
+}
+
+/// Returns the last day of a clock of `days` that stands still while out of use; a time out of use that begins after it
+/// has run out changes nothing.
+fn deadline(from: Date, days: u32, times: &[Mothballed]) -> Date {
+    let mut due = from.days_after(days as i32);
+    for time in times.iter().take_while(|time| time.until.is_some()) {
+        if time.since > due {
+            break;
+        }
+        due = due.days_after(time.until.map_or(0, |until| until.days_since(time.since)));
+    }
+    due
 }
 
 /// The time to repair, with what may lengthen it: a shutdown, an extension, a time out of use.
@@ -78,7 +98,8 @@ struct Window {
     short: Date,
     /// Last day with one, where that is not ruled out.
     long: Option<Date>,
-    asleep: bool,
+    /// Since when it is out of use, if it is.
+    asleep: Option<Date>,
 }
 
 fn window(
@@ -88,8 +109,9 @@ fn window(
     with_shutdown: Option<u32>,
     extension: Option<&Version>,
 ) -> Window {
-    let (out, asleep) = mothballed(case, from);
-    let after = |days: u32| from.days_after(days as i32).days_after(out);
+    let times = mothballed(case, from);
+    let asleep = times.last().filter(|time| time.until.is_none()).map(|time| time.since);
+    let after = |days: u32| deadline(from, days, &times);
     let shutdown = if case.is_process() { case.facts.process_shutdown } else { Some(false) };
     let stretched = |base: Date, outer: Option<u32>| -> Date {
         let asked = case.first_from(from, |what| *what == What::ExtensionAsked).map(|i| case.on(i));
@@ -117,12 +139,15 @@ fn window(
 
 fn in_window(window: &Window, done: Option<Date>, today: Date) -> Outcome {
     let first = timed(window.short, done, today);
+    // Out of use before the time ran out: the clock stands. Out of use afterwards, a breach stays one.
+    if window.asleep.is_some_and(|since| since <= window.short) && !matches!(first, Outcome::Met) {
+        return Outcome::NotApplicable(Why::Mothballed);
+    }
     match (window.long, &first) {
         (Some(long), Outcome::Breached { .. }) => match timed(long, done, today) {
             Outcome::Breached { since, until } => Outcome::Breached { since, until },
             _ => unknown([Missing::ProcessShutdown]),
         },
-        _ if window.asleep && !matches!(first, Outcome::Met) => Outcome::NotApplicable(Why::Mothballed),
         _ => first,
     }
 }

@@ -5,8 +5,8 @@ pub mod charge;
 mod document;
 pub mod doubtful;
 mod figures;
+pub mod proofs;
 pub mod readings;
-pub mod tests;
 
 pub use document::{Results, reading_name};
 

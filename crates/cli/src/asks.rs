@@ -93,15 +93,15 @@ pub fn hold(options: &Options<'_>) -> Result<Outcome, Refused> {
     let working: PressureReading = options.need("working")?;
     let (start, start_by_gauge) = end(options, "start", air)?;
     let (finish, end_by_gauge) = end(options, "end", air)?;
-    let hours: Fraction = options.need("hours")?;
+    let duration = hours(options)?;
     let asked = hold::HoldAsked {
         substance,
         working: working.absolute(air),
         working_temperature: options.read("working-temperature")?,
         start,
         end: finish,
-        volume: options.need::<Volume>("volume")?,
-        duration: Duration::from_hour(hours.ratio()),
+        volume: options.need_positive("volume", "20 L")?,
+        duration,
         wanted: options.read::<MassFlow>("wanted")?,
         settled: options.read::<Duration>("settled")?,
         liquid_present: options.flag("liquid-present").then_some(true),
@@ -109,6 +109,18 @@ pub fn hold(options: &Options<'_>) -> Result<Outcome, Refused> {
         by_gauge: working.is_gauge() || start_by_gauge || end_by_gauge,
     };
     options.answer(&hold::hold(&asked)?)
+}
+
+/// Reads the length of a hold: a bare number is hours, and `24h` or `2 days` say their unit.
+fn hours(options: &Options<'_>) -> Result<Duration, Refused> {
+    let text = options.text("hours").unwrap_or_default();
+    let read = match text.trim().parse::<f64>() {
+        Ok(bare) => Some(Duration::from_hour(bare)),
+        Err(_) => text.parse().ok(),
+    };
+    read.filter(|time| time.second() > 0.0 && time.second().is_finite()).ok_or_else(|| {
+        Refused::new("not_positive", "--hours", text, "24", Message::new("refused-not-positive"))
+    })
 }
 
 /// Reads one end of a hold test, `300psig@70F`, with its doubts: the gauge's accuracy is one error common to both ends,
@@ -149,7 +161,7 @@ pub fn rise(options: &Options<'_>) -> Result<Outcome, Refused> {
     let path = options.text("file").unwrap_or_default();
     let text = crate::jobs::read_text(path, "minute,micron")?;
     let readings = rise::series(&text)?;
-    let volume = Uncertain::exact(options.need::<Volume>("volume")?);
+    let volume = Uncertain::exact(options.need_positive::<Volume>("volume", "20 L")?);
     let coldest = options
         .read::<Temperature>("coldest")?
         .map(|t| Uncertain::within(t, Doubt::new(Cause::AssumedAccuracy, "probe"), ASSUMED_PROBE.kelvin()));
@@ -168,8 +180,8 @@ pub fn cylinder(options: &Options<'_>) -> Result<Outcome, Refused> {
     let substance = options.substance()?;
     let answer = vessels::cylinder(
         &substance,
-        options.need::<Mass>("water-capacity")?,
-        options.need::<Mass>("tare")?,
+        options.need_positive::<Mass>("water-capacity", "47.7 lb")?,
+        options.need_positive::<Mass>("tare", "27 lb")?,
         options.read::<Mass>("gross")?,
     )?;
     options.answer(&answer)
@@ -179,7 +191,7 @@ pub fn receiver(options: &Options<'_>) -> Result<Outcome, Refused> {
     let substance = options.substance()?;
     let answer = vessels::receiver(
         &substance,
-        options.need::<Volume>("volume")?,
+        options.need_positive::<Volume>("volume", "0.5 ft3")?,
         (options.need::<Temperature>("hottest")?, options.text("hottest").unwrap_or_default()),
         options.read::<Fraction>("fill")?,
         options.positive::<Mass>("charge", "14.2 kg")?,
@@ -190,8 +202,8 @@ pub fn receiver(options: &Options<'_>) -> Result<Outcome, Refused> {
 pub fn winter(options: &Options<'_>) -> Result<Outcome, Refused> {
     let substance = options.substance()?;
     let asked = vessels::WinterAsked {
-        condenser_volume: options.need("condenser-volume")?,
-        design_split: options.need("design-split")?,
+        condenser_volume: options.need_positive("condenser-volume", "0.35 ft3")?,
+        design_split: options.need_positive("design-split", "15 F")?,
         head_setting: options.need("head-setting")?,
         coldest: options.need("coldest")?,
         liquid: options.read("liquid")?,

@@ -71,6 +71,18 @@ impl<'a> Options<'a> {
         }
     }
 
+    /// Reads a quantity that must be given, and more than nothing.
+    pub fn need_positive<T: FromStr<Err = ReadError> + Quantity>(
+        &self,
+        name: &'static str,
+        example: &str,
+    ) -> Result<T, Refused> {
+        match self.positive(name, example)? {
+            Some(value) => Ok(value),
+            None => self.need(name),
+        }
+    }
+
     /// Returns the refrigerant of the question.
     pub fn substance(&self) -> Result<Substance, Refused> {
         Substance::read(self.text("refrigerant").unwrap_or_default(), self.text("composition"))

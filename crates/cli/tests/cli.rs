@@ -142,6 +142,8 @@ fn superheat_by_dew_with_its_doubt() {
     assert!(found["assumed"].as_array().unwrap().is_empty());
     let text = stdout(&run(&words));
     assert!(text.contains("10.0 ± 1.3 °F"), "{text}");
+    let hot = answer("superheat", &["superheat", "R-448A", "--suction", "43.9psig", "--line", "190F"]);
+    assert_eq!(hot["doubtful"][0], "superheat_too_large");
     let text = stdout(&run(&[
         "superheat",
         "R-448A",
@@ -162,6 +164,7 @@ fn superheat_by_dew_with_its_doubt() {
 #[test]
 fn subcooling_by_bubble() {
     let found = answer("subcooling", &["subcooling", "R-404A", "--liquid", "201psig", "--line", "80F"]);
+    assert!(found["doubtful"].as_array().unwrap().is_empty());
     near(&found["subcooling_k"], 8.7 / 1.8, 0.4 / 1.8);
     assert_eq!(found["line"], "subcooled");
 }
@@ -209,6 +212,10 @@ fn a_hold_says_what_it_could_have_seen() {
     );
     assert_eq!(answer("hold", &hold(&["--end", "287.5psig@50F", "--liquid-present"]))["verdict"], "void");
     assert_eq!(answer("hold", &hold(&["--end", "287.5psig@50F", "--settled", "5min"]))["verdict"], "void");
+    // The length may say its unit.
+    let mut day = hold(&["--end", "287.5psig@50F"]);
+    day[10] = "1 day";
+    assert_eq!(answer("hold", &day), found);
     let text = stdout(&run(&hold(&["--end", "287.5psig@50F"])));
     assert!(text.contains("Never oxygen") && text.contains("Smallest leak"), "{text}");
 }
@@ -353,6 +360,16 @@ fn bad_input_gets_one_clear_sentence() {
         "unknown_component",
         &["saturation", "x", "--at", "25F", "--composition", "R-32=0.5,R-999=0.5"],
         &["R-999"],
+    );
+    refused(
+        "not_positive",
+        &["cylinder", "R-404A", "--water-capacity", "-5lb", "--tare", "27lb"],
+        &["--water-capacity", "-5lb"],
+    );
+    refused(
+        "not_positive",
+        &["receiver", "R-404A", "--volume", "0 L", "--hottest", "125F"],
+        &["--volume", "0 L"],
     );
     refused("form", &hold(&["--end", "287.5psig"]), &["300psig@70F"]);
 }

@@ -1,8 +1,9 @@
 //! Superheat by dew, subcooling by bubble, with the doubts of gauge and probe.
 
 use super::{Answer, air_sentence, fluid_refused, substance_rows, verdict_word};
-use crate::show::superheat as show;
+use crate::show::{doubtful, superheat as show};
 use crate::{Refused, Substance};
+use field::doubtful::{Doubtful, Readings};
 use field::superheat::{LiquidLine, Subcooling, Superheat, VapourLine};
 use report::{Block, Document, Mark, Message, Section, Text};
 use serde::Serialize;
@@ -45,6 +46,8 @@ pub struct SuperheatFigures {
     /// Against the limit asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub verdict: Option<&'static str>,
+    /// What cannot be, or hardly: a word each.
+    pub doubtful: Vec<&'static str>,
     /// Where the doubt comes from.
     pub doubts: Vec<DoubtShare>,
     /// Accuracies that were assumed for want of a statement.
@@ -102,6 +105,14 @@ fn assumed(result: &Uncertain<TemperatureDifference>) -> Vec<String> {
         .collect()
 }
 
+fn superheat_doubts(found: &Superheat) -> Vec<Doubtful> {
+    field::doubtful::doubtful(&Readings { superheat: Some(found.superheat.value()), ..Readings::default() })
+}
+
+fn subcooling_doubts(found: &Subcooling) -> Vec<Doubtful> {
+    field::doubtful::doubtful(&Readings { subcooling: Some(found.subcooling.value()), ..Readings::default() })
+}
+
 /// Returns the superheat of a line.
 ///
 /// # Errors
@@ -120,6 +131,7 @@ pub fn superheat(substance: &Substance, place: &Place<'_>) -> Result<SuperheatAn
         },
         by_bubble_k: found.wrong_curve.reads.kelvin(),
         verdict: place.limit.map(|limit| verdict_word(&limit.judge(&found.superheat))),
+        doubtful: superheat_doubts(&found).iter().map(doubtful::word).collect(),
         doubts: doubts(&found.superheat),
         assumed: assumed(&found.superheat),
         sea_level_assumed: place.sea_level_assumed(),
@@ -138,7 +150,9 @@ impl Answer for SuperheatAnswer {
             writer,
         );
         let dew = crate::opening::input(Message::new("ask-dew"), &self.found.dew, writer);
-        let mut blocks = show::blocks(vec![finding]);
+        let mut findings = vec![finding];
+        findings.extend(superheat_doubts(&self.found).iter().map(|doubt| doubtful::finding(doubt, writer)));
+        let mut blocks = show::blocks(findings);
         blocks.push(Block::Numbers(vec![report::Number::new(dew.name, dew.value)]));
         let warning = show::superheat_warning(&self.found.wrong_curve, writer);
         finish(title.into(), blocks, warning, &self.figures.assumed, self.air, &self.substance, writer)
@@ -161,6 +175,8 @@ pub struct SubcoolingFigures {
     /// Against the limit asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub verdict: Option<&'static str>,
+    /// What cannot be, or hardly: a word each.
+    pub doubtful: Vec<&'static str>,
     /// Where the doubt comes from.
     pub doubts: Vec<DoubtShare>,
     /// Accuracies that were assumed for want of a statement.
@@ -204,6 +220,7 @@ pub fn subcooling(substance: &Substance, place: &Place<'_>) -> Result<Subcooling
         },
         by_dew_k: found.wrong_curve.reads.kelvin(),
         verdict: place.limit.map(|limit| verdict_word(&limit.judge(&found.subcooling))),
+        doubtful: subcooling_doubts(&found).iter().map(doubtful::word).collect(),
         doubts: doubts(&found.subcooling),
         assumed: assumed(&found.subcooling),
         sea_level_assumed: place.sea_level_assumed(),
@@ -222,7 +239,9 @@ impl Answer for SubcoolingAnswer {
             writer,
         );
         let bubble = crate::opening::input(Message::new("ask-bubble"), &self.found.bubble, writer);
-        let mut blocks = show::blocks(vec![finding]);
+        let mut findings = vec![finding];
+        findings.extend(subcooling_doubts(&self.found).iter().map(|doubt| doubtful::finding(doubt, writer)));
+        let mut blocks = show::blocks(findings);
         blocks.push(Block::Numbers(vec![report::Number::new(bubble.name, bubble.value)]));
         let warning = show::subcooling_warning(&self.found.wrong_curve, writer);
         finish(title.into(), blocks, warning, &self.figures.assumed, self.air, &self.substance, writer)

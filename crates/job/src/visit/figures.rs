@@ -185,7 +185,7 @@ impl Results<'_> {
                     condenser_split_k: result.split.as_ref().map(|split| (&split.found.difference).into()),
                     condenser_split_speaks: result.split.as_ref().map(|split| split.silent.is_none()),
                     compression_ratio: result.ratio.as_ref().map(Figure::from),
-                    doubtful: doubtful.iter().map(doubtful_word).collect(),
+                    doubtful: doubtful.iter().map(show::doubtful::word).collect(),
                 }
             })
             .collect()
@@ -254,20 +254,5 @@ impl Results<'_> {
             winter_extra_kg: self.charge.winter.as_ref().map(|winter| (&winter.charge.extra).into()),
             receiver_capacity_kg: self.charge.receiver.as_ref().map(|receiver| (&receiver.capacity).into()),
         }
-    }
-}
-
-fn doubtful_word(doubt: &field::doubtful::Doubtful) -> &'static str {
-    use field::doubtful::Doubtful;
-    match doubt {
-        Doubtful::SuctionNotBelowDischarge { .. } => "suction_not_below_discharge",
-        Doubtful::SuperheatTooLarge(_) => "superheat_too_large",
-        Doubtful::SubcoolingTooLarge(_) => "subcooling_too_large",
-        Doubtful::LiquidHotterThanDischarge { .. } => "liquid_hotter_than_discharge",
-        Doubtful::DischargeColderThanSuction { .. } => "discharge_colder_than_suction",
-        Doubtful::PortsIdentical { .. } => "ports_identical",
-        Doubtful::SuperheatIsTd { .. } => "superheat_is_td",
-        Doubtful::SuperheatDisagrees { .. } => "superheat_disagrees",
-        Doubtful::SaturationNotBelowBox { .. } => "saturation_not_below_box",
     }
 }

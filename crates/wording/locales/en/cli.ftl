@@ -85,7 +85,7 @@ cli-bad-choice = { $field } cannot be { $given }. It can be { $sensible }.
 cli-no-value = { $field } needs a value, such as { $sensible }.
 cli-twice = { $field } was given more than once.
 cli-words = The words of the command do not fit: { $given }. See --help.
-cli-no-file = { $given } cannot be read: { $why }. { $sensible }
+cli-no-file = { $given } cannot be read: { $why }. Such as: { $sensible }
 cli-no-write = { $given } cannot be written: { $why }.
 cli-written = Written: { $path }
 cli-check-good = { $file }: good, { $count } events. { $doubtful ->
@@ -98,4 +98,4 @@ cli-check-more = { $count ->
     [one] and one more problem.
    *[other] and { $count } more problems.
 }
-cli-not-text = { $given } is not a text. { $sensible }
+cli-not-text = { $given } is not a text. Such as: { $sensible }

@@ -138,7 +138,7 @@ fn reading(
     if let Some(shown) = &result.shown_saturation {
         findings.push(display(shown, writer));
     }
-    findings.extend(doubtful.iter().map(|doubt| doubtful_finding(doubt, writer)));
+    findings.extend(doubtful.iter().map(|doubt| crate::show::doubtful::finding(doubt, writer)));
 
     let mut out = vec![Block::Table(typed_values(result, number))];
     if let Some((target, usual)) = &result.target {
@@ -346,42 +346,6 @@ fn display(shown: &Shown, writer: &Writer) -> Finding {
         Some(Message::new("found-display-reconcile").into())
     };
     finding
-}
-
-fn doubtful_finding(doubt: &Doubtful, writer: &Writer) -> Finding {
-    let sentence: Message = match doubt {
-        Doubtful::SuctionNotBelowDischarge { .. } => Message::new("doubtful-suction-above"),
-        Doubtful::SuperheatTooLarge(size) => {
-            Message::new("doubtful-superheat-large").with("size", writer.write(*size))
-        }
-        Doubtful::SubcoolingTooLarge(size) => {
-            Message::new("doubtful-subcooling-large").with("size", writer.write(*size))
-        }
-        Doubtful::LiquidHotterThanDischarge { liquid_line, discharge_line } => {
-            Message::new("doubtful-liquid-hot")
-                .with("liquid", writer.write(*liquid_line))
-                .with("discharge", writer.write(*discharge_line))
-        }
-        Doubtful::DischargeColderThanSuction { discharge_line, suction_line } => {
-            Message::new("doubtful-discharge-cold")
-                .with("discharge", writer.write(*discharge_line))
-                .with("suction", writer.write(*suction_line))
-        }
-        Doubtful::PortsIdentical { first, second, typed } => Message::new("doubtful-identical")
-            .with("first", words::reading(first))
-            .with("second", words::reading(second))
-            .with("typed", typed.as_str()),
-        Doubtful::SuperheatIsTd { typed, td } => {
-            Message::new("doubtful-td").with("typed", writer.write(*typed)).with("td", writer.write(*td))
-        }
-        Doubtful::SuperheatDisagrees { typed, computed } => Message::new("doubtful-superheat-differs")
-            .with("typed", writer.write(*typed))
-            .with("computed", writer.write(*computed)),
-        Doubtful::SaturationNotBelowBox { saturation, box_temperature } => Message::new("doubtful-coil-warm")
-            .with("saturation", writer.write(*saturation))
-            .with("box", writer.write(*box_temperature)),
-    };
-    Finding::new(VerdictMark::Doubtful, sentence)
 }
 
 /// Superheat over time, where it was taken at the valve more than once with times.

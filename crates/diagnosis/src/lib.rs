@@ -1,0 +1,1 @@
+//! What is probably wrong and where to look next, with the doubt stated: leak search.

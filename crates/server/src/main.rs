@@ -1,0 +1,3 @@
+//! The program: reads its configuration, opens the store, serves.
+
+fn main() {}

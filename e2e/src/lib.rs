@@ -1,0 +1,1 @@
+//! The whole way in a real browser: phone, server, and the way between.

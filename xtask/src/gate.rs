@@ -6,44 +6,113 @@ use std::time::Instant;
 
 /// The crates below the shells: they build for wasm, with no I/O, clock or randomness.
 pub const CORE: &[&str] =
-    &["units", "fluid", "refrigerant", "field", "rules", "record", "report", "wording", "job"];
+    &["units", "fluid", "refrigerant", "field", "diagnosis", "rules", "record", "report", "wording", "job"];
 
 /// Runs every step, the tests last, and ends with their sum.
 pub fn whole() -> Result<(), String> {
     timed("format", || Step::new("format", 120, cargo(["fmt", "--all", "--check"])).run())?;
     timed("lints", || {
-        let words = ["clippy", "--workspace", "--all-targets", "--locked", "--", "-D", "warnings"];
+        let words = [
+            "clippy",
+            "--workspace",
+            "--exclude",
+            "web",
+            "--all-targets",
+            "--locked",
+            "--",
+            "-D",
+            "warnings",
+        ];
         Step::new("lints", 1500, cargo(words)).run()
     })?;
+    timed("lints of the app", || {
+        let words = ["clippy", "--package", "web", "--target", WASM, "--locked", "--", "-D", "warnings"];
+        Step::new("lints of the app", 900, cargo(words)).run()
+    })?;
     timed("wasm build", || {
-        let mut words = vec!["build", "--locked", "--target", "wasm32-unknown-unknown"];
+        let mut words = vec!["build", "--locked", "--target", WASM];
         for name in CORE {
             words.extend(["--package", name]);
         }
         Step::new("wasm build", 1200, cargo(words)).run()
     })?;
     timed("same bits", same_bits::run)?;
-    timed("tests", tests)
+    timed("site", || {
+        Step::new("site", 1500, cargo(["run", "--quiet", "--locked", "--package", "site"])).run()
+    })?;
+    let mut sum = Sum::default();
+    // A failure among the tests does not hide what the browser has to say.
+    let core = timed("tests", || tests_of(&mut sum, "tests", 2400, &WORKSPACE));
+    let browser = timed("browser", || browser(&mut sum));
+    sum.say();
+    core.and(browser)
 }
 
-/// Runs every test of the workspace and prints the sum of the runner's own summaries.
+const WASM: &str = "wasm32-unknown-unknown";
+
+/// Everything but the app, which is built for a browser, and the tests in a browser, which need it built.
+const WORKSPACE: [&str; 5] = ["--workspace", "--exclude", "web", "--exclude", "e2e"];
+
+/// Runs every test that needs no browser and prints the sum of the runner's own summaries.
 pub fn tests() -> Result<(), String> {
+    let mut sum = Sum::default();
+    let outcome = tests_of(&mut sum, "tests", 2400, &WORKSPACE);
+    sum.say();
+    outcome
+}
+
+/// Builds the programs and runs the tests in a real browser; the site must have been built.
+pub fn browser_alone() -> Result<(), String> {
+    let mut sum = Sum::default();
+    let outcome = browser(&mut sum);
+    sum.say();
+    outcome
+}
+
+fn browser(sum: &mut Sum) -> Result<(), String> {
+    let words = ["build", "--locked", "--package", "server", "--package", "gastight"];
+    Step::new("programs under test", 900, cargo(words)).run()?;
+    tests_of(sum, "browser", 1500, &["--package", "e2e"])
+}
+
+fn tests_of(sum: &mut Sum, name: &'static str, seconds: u64, which: &[&str]) -> Result<(), String> {
     // The gate draws the same cases every time; a run by hand draws others.
-    let mut command = cargo(["test", "--workspace", "--locked", "--no-fail-fast"]);
+    let mut command = cargo(["test"]);
+    command.args(which).args(["--locked", "--no-fail-fast"]);
     if std::env::var_os("PROPTEST_RNG_SEED").is_none() {
         command.env("PROPTEST_RNG_SEED", "20261125");
     }
-    let outcome = Step::new("tests", 2400, command).run_and_read();
+    let outcome = Step::new(name, seconds, command).run_and_read();
     let (text, why) = match outcome {
         Ok(text) => (text, None),
         Err((why, text)) => (text, Some(why)),
     };
-    let (passed, failed) = sum(&text);
-    println!("\n{passed} passed, {failed} failed");
+    let passed = sum.add(&text);
     match why {
         Some(why) => Err(why),
-        None if passed == 0 => Err("tests: none ran".to_owned()),
+        None if passed == 0 => Err(format!("{name}: none ran")),
         None => Ok(()),
+    }
+}
+
+/// The tests that passed and failed, over all runs.
+#[derive(Default)]
+struct Sum {
+    passed: u64,
+    failed: u64,
+}
+
+impl Sum {
+    /// Adds what a run said; returns how many passed in it.
+    fn add(&mut self, text: &str) -> u64 {
+        let (passed, failed) = sum(text);
+        self.passed += passed;
+        self.failed += failed;
+        passed
+    }
+
+    fn say(&self) {
+        println!("\n{} passed, {} failed", self.passed, self.failed);
     }
 }
 

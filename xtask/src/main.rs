@@ -11,7 +11,8 @@ use steps::{Step, cargo};
 const HELP: &str = "\
 cargo xtask demo               reads two visits, prints what they show, writes their reports under reports/
 cargo xtask test               the whole gate: format, lints, wasm build, every test, the same bits in wasm
-cargo xtask test fast          the tests alone
+cargo xtask test fast          the tests alone, those in a browser left out
+cargo xtask test browser       the tests in a browser alone; the site must be built
 cargo xtask same-bits          two thousand calls, natively and in wasm, compared bit by bit
 cargo xtask evaluate NAME      long evidence; without a name, lists what there is
 cargo xtask bench              every criterion bench
@@ -24,6 +25,7 @@ fn main() -> ExitCode {
         ["demo"] => demo(),
         ["test"] => gate::whole(),
         ["test", "fast"] => gate::tests(),
+        ["test", "browser"] => gate::browser_alone(),
         ["same-bits"] => same_bits::run(),
         ["same-bits", "write"] => same_bits::write(),
         ["evaluate", rest @ ..] => evaluate::run(rest),

@@ -9,6 +9,7 @@ mod known;
 mod log;
 pub mod model;
 mod problem;
+pub mod sync;
 mod table;
 mod when;
 mod words;

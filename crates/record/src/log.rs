@@ -195,7 +195,7 @@ pub fn merge(one: &[Event], other: &[Event]) -> Merged {
 }
 
 /// Returns what makes two copies of an event the same: all but the stamp.
-fn identity(event: &Event) -> String {
+pub(crate) fn identity(event: &Event) -> String {
     let value = match &event.verbatim {
         Some(line) => serde_json::from_str(line).ok(),
         None => event.to_value().ok(),
@@ -207,7 +207,7 @@ fn identity(event: &Event) -> String {
 
 /// Returns the event with its content replaced by its hash. A redaction keeps its content: it holds no personal data,
 /// and without it the erasure would not travel on.
-fn erase(event: &Event) -> Event {
+pub(crate) fn erase(event: &Event) -> Event {
     if matches!(event.content, Content::Erased(_) | Content::Redaction(_)) {
         return event.clone();
     }

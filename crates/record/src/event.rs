@@ -164,6 +164,13 @@ macro_rules! bodies {
                 }
             }
 
+            pub(crate) fn entry_form(kind: &str) -> Option<crate::form::Form> {
+                match kind {
+                    $($entry if !$entry.is_empty() => Some(<$type as crate::table::Section>::form()),)*
+                    _ => None,
+                }
+            }
+
             pub(crate) fn entry_body<'a>(
                 kind: &str,
                 cx: &mut crate::table::Cx<'a>,

@@ -232,16 +232,22 @@ fn facts<T: Serialize + DeserializeOwned>(
 ) {
     let Some(Some(whole)) = whole else { return };
     let table = top.get(section).and_then(Item::as_table_like);
-    let Ok(Value::Object(map)) = serde_json::to_value(whole) else { return };
-    for (field, value) in map {
+    for (field, single) in singles(whole) {
         let span = table.and_then(|table| table.key(&field)).and_then(toml_edit::Key::span);
         let line = cx.line(span.or_else(|| table?.get(&field)?.span()));
+        drafts.push(fact(format!("/{section}/{field}"), body(single), line));
+    }
+}
+
+/// Returns a table of facts taken apart: each field by its key, alone in a table of its own.
+pub(crate) fn singles<T: Serialize + DeserializeOwned>(whole: &T) -> Vec<(String, T)> {
+    let Ok(Value::Object(map)) = serde_json::to_value(whole) else { return Vec::new() };
+    let one = |(field, value): (String, Value)| {
         let mut single = Map::new();
         single.insert(field.clone(), value);
-        if let Ok(single) = serde_json::from_value(Value::Object(single)) {
-            drafts.push(fact(format!("/{section}/{field}"), body(single), line));
-        }
-    }
+        Some((field, serde_json::from_value(Value::Object(single)).ok()?))
+    };
+    map.into_iter().filter_map(one).collect()
 }
 
 /// Reads a list of tables that have names of their own, and notes names that stand twice.
@@ -294,7 +300,7 @@ fn list<'a>(cx: &mut Cx<'a>, top: &'a dyn TableLike, key: &'static str) -> Vec<N
 }
 
 /// The spelling of a kind of entry, so that `leak-check` and `Leak check` are one.
-fn kind_of(written: &str) -> Option<&'static str> {
+pub(crate) fn kind_of(written: &str) -> Option<&'static str> {
     let plain = crate::words::plain(written);
     Body::ENTRY_KINDS.iter().copied().find(|kind| !kind.is_empty() && *kind == plain)
 }
@@ -322,7 +328,7 @@ fn entries<'a>(cx: &mut Cx<'a>, top: &'a dyn TableLike, drafts: &mut Vec<Draft>)
         cx.check_keys(table, &path, &[EntryHead::KEYS, Body::entry_keys(kind)]);
         let body = Body::entry_body(kind, cx, table, at, &path);
         let (Some(head), Some(body)) = (head, body) else { continue };
-        check_names(cx, table, &head, &body, &path);
+        check_names(cx, table, &head.with, &body, &path);
         if let Some(id) = &head.id {
             name_once(cx, &mut ids, id, table.get("id").and_then(Item::span), &path);
         }
@@ -360,15 +366,15 @@ fn head_span(node: Node<'_>) -> Option<Range<usize>> {
     node.span().map(|span| span.start..span.start)
 }
 
-fn check_names<'a>(
+pub(crate) fn check_names<'a>(
     cx: &mut Cx<'a>,
     table: &'a dyn TableLike,
-    head: &EntryHead,
+    with: &[String],
     body: &Body,
     path: &Path<'_>,
 ) {
     if let Some(item) = table.get("with") {
-        for name in &head.with {
+        for name in with {
             cx.check_instrument(name, Node::Item(item), &Path::Key(path, "with"));
         }
     }
@@ -378,7 +384,7 @@ fn check_names<'a>(
 }
 
 /// Notes ends before starts, and points of a rise out of order.
-fn check_times<'a>(cx: &mut Cx<'a>, table: &'a dyn TableLike, body: &Body, path: &Path<'_>) {
+pub(crate) fn check_times<'a>(cx: &mut Cx<'a>, table: &'a dyn TableLike, body: &Body, path: &Path<'_>) {
     match body {
         Body::Hold(hold) => {
             if let (Some(start), Some(end)) = (&hold.start.at, &hold.end.at)

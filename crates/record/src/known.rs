@@ -1,5 +1,6 @@
 //! A value as it was typed, and what is known of a thing: a value, a range, unknown, or as told by somebody.
 
+use crate::form::Takes;
 use crate::when::{Local, When, WhenFault};
 use core::cmp::Ordering;
 use serde::{Deserialize, Serialize};
@@ -145,6 +146,8 @@ pub enum Fault {
 pub trait Reads: Sized {
     /// A text of this kind that reads.
     const EXAMPLE: &'static str;
+    /// Returns what a field of this kind takes.
+    fn takes() -> Takes;
     /// Returns the value that `text` stands for.
     ///
     /// # Errors
@@ -157,9 +160,12 @@ pub trait Reads: Sized {
 }
 
 macro_rules! quantity {
-    ($($type:ty, $example:literal, $from:literal to $to:literal;)*) => {$(
+    ($($type:ident, $example:literal, $from:literal to $to:literal;)*) => {$(
         impl Reads for $type {
             const EXAMPLE: &'static str = $example;
+            fn takes() -> Takes {
+                Takes::$type
+            }
             fn read(text: &str, _: &Local) -> Result<Self, Fault> {
                 let value: Self = text.parse().map_err(Fault::Unreadable)?;
                 let sensible = |end: &str| end.parse::<Self>().ok();
@@ -193,6 +199,9 @@ quantity! {
 
 impl Reads for PressureReading {
     const EXAMPLE: &'static str = "62.5 psig";
+    fn takes() -> Takes {
+        Takes::Pressure
+    }
     fn read(text: &str, _: &Local) -> Result<Self, Fault> {
         let value: Self = text.parse().map_err(Fault::Unreadable)?;
         let (pascal, low, high) = match value {
@@ -219,6 +228,9 @@ impl Reads for PressureReading {
 
 impl Reads for String {
     const EXAMPLE: &'static str = "in a few words";
+    fn takes() -> Takes {
+        Takes::Text
+    }
     fn read(text: &str, _: &Local) -> Result<Self, Fault> {
         let text = text.trim();
         if text.is_empty() { Err(Fault::Blank) } else { Ok(text.to_owned()) }
@@ -227,6 +239,9 @@ impl Reads for String {
 
 impl Reads for u32 {
     const EXAMPLE: &'static str = "2";
+    fn takes() -> Takes {
+        Takes::Count
+    }
     fn read(text: &str, _: &Local) -> Result<Self, Fault> {
         text.trim().parse().map_err(|_| Fault::Count)
     }
@@ -237,6 +252,9 @@ impl Reads for u32 {
 
 impl Reads for When {
     const EXAMPLE: &'static str = "2031-05-06T08:10:00+01:00";
+    fn takes() -> Takes {
+        Takes::Moment
+    }
     fn read(text: &str, local: &Local) -> Result<Self, Fault> {
         When::read(text, local).map_err(Fault::When)
     }
@@ -258,6 +276,9 @@ pub struct Money {
 
 impl Reads for Money {
     const EXAMPLE: &'static str = "120.00 EUR";
+    fn takes() -> Takes {
+        Takes::Money
+    }
     fn read(text: &str, _: &Local) -> Result<Self, Fault> {
         let is_code = |word: &str| word.len() == 3 && word.bytes().all(|b| b.is_ascii_uppercase());
         let (first, second) = text.trim().split_once(' ').ok_or(Fault::Money)?;

@@ -1,11 +1,12 @@
 //! Walks a TOML document, keeps its places, and gathers what is wrong instead of stopping at the first.
 
+use crate::form::{Carries, Form, Takes};
 use crate::known::{Fault, Known, Measured, Reads, Typed};
-use crate::model::{Composition, RisePoint, Setting};
+use crate::model::{Composition, RisePoint, Setting, SettingValue};
 use crate::problem::{self, Found, Problem, Problems, Sensible, TOLD_AT_ONCE, What};
 use crate::when::{Local, When};
 use core::ops::Range;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use toml_edit::{Item, Table, TableLike, Value};
 
 /// A place in the document that holds a value.
@@ -100,6 +101,21 @@ impl Path<'_> {
     }
 }
 
+/// A text of a form.
+#[derive(Clone)]
+pub(crate) struct TypedIn {
+    /// Its number in the form, from 1.
+    pub number: usize,
+    /// Its path as the form has it.
+    pub path: String,
+    /// What was typed.
+    pub text: String,
+}
+
+fn shortened(text: &str) -> String {
+    text.lines().next().unwrap_or_default().chars().take(80).collect()
+}
+
 /// The file being read, and what is wrong with it so far.
 pub(crate) struct Cx<'a> {
     text: &'a str,
@@ -108,6 +124,8 @@ pub(crate) struct Cx<'a> {
     first: Vec<(usize, Problem)>,
     total: usize,
     pub(crate) local: Local,
+    /// Of values that were typed into a form and stand in no file: what was typed, by the path the reader goes.
+    typed: BTreeMap<String, TypedIn>,
     /// The names of the instruments and cylinders that the file lists.
     pub(crate) instruments: BTreeSet<String>,
     pub(crate) cylinders: BTreeSet<String>,
@@ -123,9 +141,15 @@ impl<'a> Cx<'a> {
             first: Vec::new(),
             total: 0,
             local: Local::default(),
+            typed: BTreeMap::new(),
             instruments: BTreeSet::new(),
             cylinders: BTreeSet::new(),
         }
+    }
+
+    /// Returns the reader of values that were typed into a form.
+    pub(crate) fn of_form(typed: BTreeMap<String, TypedIn>) -> Self {
+        Cx { typed, ..Cx::new("") }
     }
 
     pub(crate) const fn text(&self) -> &'a str {
@@ -149,7 +173,7 @@ impl<'a> Cx<'a> {
         let slice = span.clone().and_then(|span| self.text.get(span)).unwrap_or_default();
         let line = slice.lines().next().unwrap_or_default().trim();
         let inner = line.strip_prefix('"').and_then(|rest| rest.strip_suffix('"')).unwrap_or(line);
-        inner.chars().take(80).collect()
+        shortened(inner)
     }
 
     /// Notes a problem; its description is made only where it is among those that are told.
@@ -165,10 +189,18 @@ impl<'a> Cx<'a> {
         if place >= TOLD_AT_ONCE {
             return;
         }
-        let (line, column) = self.position(at);
-        let given = self.given(&span);
         let mut field = String::new();
         path.write(&mut field);
+        let (line, column, given) = match self.typed.get(&field) {
+            Some(typed) => {
+                field.clone_from(&typed.path);
+                (typed.number, 1, shortened(&typed.text))
+            }
+            None => {
+                let (line, column) = self.position(at);
+                (line, column, self.given(&span))
+            }
+        };
         let (what, sensible) = describe(&given);
         let given = if matches!(what, What::MissingField) { String::new() } else { given };
         self.first.insert(place, (at, Problem { line, column, field, given, what, sensible }));
@@ -320,6 +352,8 @@ pub(crate) trait FromToml: Sized {
     const IS_LIST: bool = false;
     fn from_toml<'a>(cx: &mut Cx<'a>, node: Node<'a>, path: &Path<'_>) -> Option<Self>;
     fn example() -> String;
+    /// Returns what it takes, and what may stand beside it.
+    fn takes() -> (Takes, Carries);
     fn list_keys(_section: &str, _into: &mut Vec<SectionKey>) {}
 }
 
@@ -333,6 +367,7 @@ pub(crate) trait Section: Sized {
         path: &Path<'_>,
     ) -> Option<Self>;
     fn list_fields(section: &str, into: &mut Vec<SectionKey>);
+    fn form() -> Form;
 }
 
 pub(crate) fn section_from_toml<'a, T: Section>(
@@ -383,6 +418,15 @@ macro_rules! table {
                     <$type as $crate::table::FromToml>::list_keys(&inner, into);
                 )*
             }
+            fn form() -> $crate::form::Form {
+                $crate::form::Form { fields: vec![$(
+                    $crate::form::field::<$type>(
+                        stringify!($field),
+                        stringify!($how) == "need",
+                        stringify!($how) == "many",
+                    ),
+                )*] }
+            }
         }
 
         impl $crate::table::FromToml for $name {
@@ -396,6 +440,10 @@ macro_rules! table {
             fn example() -> String {
                 let keys = <Self as $crate::table::Section>::KEYS;
                 format!("{{ {} = ... }}", keys.first().copied().unwrap_or_default())
+            }
+            fn takes() -> ($crate::form::Takes, $crate::form::Carries) {
+                let form = <Self as $crate::table::Section>::form();
+                ($crate::form::Takes::Group(form), $crate::form::Carries::Nothing)
             }
             fn list_keys(section: &str, into: &mut Vec<$crate::table::SectionKey>) {
                 <Self as $crate::table::Section>::list_fields(section, into);
@@ -431,6 +479,9 @@ macro_rules! plain_values {
             }
             fn example() -> String {
                 <$type as Reads>::EXAMPLE.to_owned()
+            }
+            fn takes() -> (Takes, Carries) {
+                (<$type as Reads>::takes(), Carries::Nothing)
             }
         }
     )*};
@@ -468,6 +519,9 @@ impl<Q: Reads> FromToml for Typed<Q> {
     }
     fn example() -> String {
         Q::EXAMPLE.to_owned()
+    }
+    fn takes() -> (Takes, Carries) {
+        (Q::takes(), Carries::Nothing)
     }
 }
 
@@ -527,6 +581,9 @@ impl<Q: Reads> FromToml for Known<Q> {
     fn example() -> String {
         Q::EXAMPLE.to_owned()
     }
+    fn takes() -> (Takes, Carries) {
+        (Q::takes(), Carries::Known)
+    }
 }
 
 impl<Q: Reads> FromToml for Measured<Q> {
@@ -545,6 +602,9 @@ impl<Q: Reads> FromToml for Measured<Q> {
     }
     fn example() -> String {
         Q::EXAMPLE.to_owned()
+    }
+    fn takes() -> (Takes, Carries) {
+        (Q::takes(), Carries::Measured)
     }
 }
 
@@ -576,6 +636,9 @@ impl FromToml for Composition {
     fn example() -> String {
         "{ R-32 = 0.26, R-125 = 0.74 }".to_owned()
     }
+    fn takes() -> (Takes, Carries) {
+        (Takes::Shares, Carries::Nothing)
+    }
 }
 
 impl FromToml for RisePoint {
@@ -592,6 +655,9 @@ impl FromToml for RisePoint {
     }
     fn example() -> String {
         "[\"5 min\", \"620 micron\"]".to_owned()
+    }
+    fn takes() -> (Takes, Carries) {
+        (Takes::Point, Carries::Nothing)
     }
 }
 
@@ -613,5 +679,16 @@ impl Section for Setting {
     }
     fn list_fields(section: &str, into: &mut Vec<SectionKey>) {
         into.extend(Self::KEYS.iter().map(|key| (section.to_owned(), *key)));
+    }
+    fn form() -> Form {
+        use crate::form::field;
+        Form {
+            fields: vec![
+                field::<SettingOf>("what", true, false),
+                field::<Known<SettingValue>>("found", false, false),
+                field::<Known<SettingValue>>("left", false, false),
+                field::<String>("why", false, false),
+            ],
+        }
     }
 }

@@ -1,5 +1,6 @@
 //! The words that stand in some fields, each with the other spellings that are understood.
 
+use crate::form::Takes;
 use crate::known::{Fault, Reads};
 use crate::when::Local;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
@@ -37,6 +38,9 @@ macro_rules! words {
 
         impl Reads for $name {
             const EXAMPLE: &'static str = $name::WORDS[0];
+            fn takes() -> Takes {
+                Takes::Words($name::WORDS)
+            }
             fn read(text: &str, _: &Local) -> Result<Self, Fault> {
                 match plain(text).as_str() {
                     $($word $(| $other)* => Ok($name::$variant),)*

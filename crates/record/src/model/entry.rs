@@ -1,5 +1,6 @@
 //! The kinds of entry: what was done and seen, in order.
 
+use crate::form::Takes;
 use crate::known::{Fault, Known, Measured, Money, Reads, Typed};
 use crate::table::table;
 use crate::when::{Local, When};
@@ -379,6 +380,9 @@ impl SettingValue {
 
 impl Reads for SettingValue {
     const EXAMPLE: &'static str = "20 psig";
+    fn takes() -> Takes {
+        Takes::Setting
+    }
     fn read(text: &str, local: &Local) -> Result<Self, Fault> {
         SettingValue::read_for(local.setting.unwrap_or(SettingOf::Other), text, local)
     }

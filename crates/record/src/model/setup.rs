@@ -1,5 +1,6 @@
 //! What stands before the entries: site, customer, visit, system, instruments, cylinders.
 
+use crate::form::Takes;
 use crate::known::{Fault, Known, Reads, Typed};
 use crate::table::table;
 use crate::when::{Local, When, WhenFault, read_offset};
@@ -18,6 +19,9 @@ pub struct Barometer(pub AbsolutePressure);
 
 impl Reads for Barometer {
     const EXAMPLE: &'static str = "101.3 kPa";
+    fn takes() -> Takes {
+        Takes::Barometer
+    }
     fn read(text: &str, _: &Local) -> Result<Self, Fault> {
         let pressure = units::read_barometer(text).map_err(Fault::Unreadable)?;
         if units::Atmosphere::from_barometer(pressure).is_err() {
@@ -37,6 +41,9 @@ pub struct Offset(pub i16);
 
 impl Reads for Offset {
     const EXAMPLE: &'static str = "+01:00";
+    fn takes() -> Takes {
+        Takes::Offset
+    }
     fn read(text: &str, _: &Local) -> Result<Self, Fault> {
         read_offset(text).map(Offset).ok_or(Fault::When(WhenFault::Unreadable))
     }
@@ -123,6 +130,9 @@ pub enum PressureOrTemperature {
 
 impl Reads for PressureOrTemperature {
     const EXAMPLE: &'static str = "180 psig";
+    fn takes() -> Takes {
+        Takes::PressureOrTemperature
+    }
     fn read(text: &str, local: &Local) -> Result<Self, Fault> {
         match PressureReading::read(text, local) {
             Ok(pressure) => Ok(PressureOrTemperature::Pressure(pressure)),
@@ -286,6 +296,9 @@ pub enum Exactness {
 
 impl Reads for Exactness {
     const EXAMPLE: &'static str = "0.5 psi";
+    fn takes() -> Takes {
+        Takes::Exactness
+    }
     fn read(text: &str, local: &Local) -> Result<Self, Fault> {
         let fault = match PressureDifference::read(text, local) {
             Ok(size) => return positive(size.pascal()).map(|()| Exactness::Pressure(size)),

@@ -1,0 +1,29 @@
+//! What every store must do, run on each kind of database.
+#![allow(clippy::unwrap_used)]
+
+mod cases;
+
+use store::{Opening, SqliteStore};
+
+macro_rules! on_sqlite {
+    ($($name:ident,)*) => {
+        mod sqlite {
+            $(#[test]
+            fn $name() {
+                let dir = super::cases::Folder::new(concat!("sqlite-", stringify!($name)));
+                let store = super::SqliteStore::open(dir.path(), &super::opening()).unwrap();
+                super::cases::$name(&store);
+            })*
+        }
+    };
+}
+
+fn opening() -> Opening {
+    Opening { epoch: cases::id(7), now: cases::NOW, durable: true }
+}
+
+on_sqlite! {
+    an_event_comes_in_once,
+    other_content_is_refused_whole,
+    a_device_reads_what_others_sent,
+}

@@ -164,6 +164,16 @@ macro_rules! bodies {
                 }
             }
 
+            /// Returns the kind of entry as the job file and [`crate::form::form`] name it, of a fact its section; of an
+            /// unknown kind nothing.
+            #[must_use]
+            pub const fn form_name(&self) -> Option<&'static str> {
+                match self {
+                    $(Body::$variant(_) => Some(if $entry.is_empty() { $tag } else { $entry }),)*
+                    Body::Unknown(_) => None,
+                }
+            }
+
             pub(crate) fn entry_form(kind: &str) -> Option<crate::form::Form> {
                 match kind {
                     $($entry if !$entry.is_empty() => Some(<$type as crate::table::Section>::form()),)*

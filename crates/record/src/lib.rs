@@ -13,6 +13,7 @@ pub mod model;
 mod problem;
 pub mod sync;
 mod table;
+mod texts;
 mod when;
 mod words;
 
@@ -27,5 +28,6 @@ pub use log::*;
 pub use model::*;
 pub use problem::*;
 pub use table::SectionKey;
+pub use texts::*;
 pub use when::*;
 pub use words::*;

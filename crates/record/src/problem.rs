@@ -226,8 +226,9 @@ pub(crate) fn words(given: &str, known: &[&'static str]) -> Sensible {
     }
 }
 
-/// Returns the problem that a fault in a text is, and what would be sensible.
-pub(crate) fn of_fault(fault: Fault, given: &str, example: &str) -> (What, Sensible) {
+/// Returns the problem that a fault in a text is, and what would be sensible; `example` is a text that reads there.
+#[must_use]
+pub fn of_fault(fault: Fault, given: &str, example: &str) -> (What, Sensible) {
     let like = || Sensible::Example(example.to_owned());
     match fault {
         Fault::Unreadable(error) => {

@@ -74,32 +74,32 @@ fn a_form_says_what_must_be_there_and_what_may_stand_beside() {
 }
 
 /// The texts of a table of a job file, each with its path.
-fn texts_of(table: &dyn TableLike, before: &str, out: &mut Vec<(String, String)>) {
+fn texts_in(table: &dyn TableLike, before: &str, out: &mut Vec<(String, String)>) {
     for (key, item) in table.iter() {
         let path = if before.is_empty() { key.to_owned() } else { format!("{before}.{key}") };
-        texts_of_item(item, path, out);
+        texts_in_item(item, path, out);
     }
 }
 
-fn texts_of_item(item: &Item, path: String, out: &mut Vec<(String, String)>) {
+fn texts_in_item(item: &Item, path: String, out: &mut Vec<(String, String)>) {
     match item {
-        Item::Value(value) => texts_of_value(value, path, out),
-        Item::Table(table) => texts_of(table, &path, out),
+        Item::Value(value) => texts_in_value(value, path, out),
+        Item::Table(table) => texts_in(table, &path, out),
         Item::ArrayOfTables(tables) => {
             for (index, table) in tables.iter().enumerate() {
-                texts_of(table, &format!("{path}[{}]", index + 1), out);
+                texts_in(table, &format!("{path}[{}]", index + 1), out);
             }
         }
         Item::None => {}
     }
 }
 
-fn texts_of_value(value: &Value, path: String, out: &mut Vec<(String, String)>) {
+fn texts_in_value(value: &Value, path: String, out: &mut Vec<(String, String)>) {
     match value {
-        Value::InlineTable(table) => texts_of(table, &path, out),
+        Value::InlineTable(table) => texts_in(table, &path, out),
         Value::Array(list) => {
             for (index, value) in list.iter().enumerate() {
-                texts_of_value(value, format!("{path}[{}]", index + 1), out);
+                texts_in_value(value, format!("{path}[{}]", index + 1), out);
             }
         }
         Value::String(text) => out.push((path, text.value().clone())),
@@ -140,6 +140,35 @@ fn around(file: &JobFile) -> Around {
     around
 }
 
+/// The observation taken apart into its texts and read from them.
+fn again(seen: &Observation, around: &Around) -> Observation {
+    let filled = texts_of(seen).unwrap();
+    if FACT_SECTIONS.contains(&filled.kind.as_str()) {
+        return read_facts(&filled.kind, &borrowed(&filled.fields), around).unwrap().remove(0);
+    }
+    let mut texts = filled.fields;
+    texts.extend(head_texts_of(seen));
+    read_entry(&filled.kind, &borrowed(&texts), around).unwrap()
+}
+
+#[test]
+fn money_and_every_kind_of_knowing_come_apart_and_go_together() {
+    let around = Around::default();
+    for price in [
+        "120.05 CAD",
+        "CAD 7",
+        "about 0.5 EUR",
+        "1 EUR .. 2.50 EUR, as told by the owner",
+        "unknown",
+        "9 CAD, as told",
+    ] {
+        let seen = read_entry("finding", &[("what", "a bare pipe"), ("price", price)], &around).unwrap();
+        assert_eq!(again(&seen, &around), seen, "{price}");
+    }
+    let seen = read_facts("system", &[("composition.R-32", "0.26"), ("composition.R-125", "74 %")], &around);
+    assert_eq!(again(&seen.as_ref().unwrap()[0], &around), seen.unwrap()[0]);
+}
+
 #[test]
 fn examples_typed_field_by_field_give_the_events_of_their_files() {
     let mut entries = 0;
@@ -155,14 +184,14 @@ fn examples_typed_field_by_field_give_the_events_of_their_files() {
         for section in ["site", "customer", "visit", "system"] {
             let Some(table) = document.get(section).and_then(Item::as_table_like) else { continue };
             let mut texts = Vec::new();
-            texts_of(table, "", &mut texts);
+            texts_in(table, "", &mut texts);
             made.extend(read_facts(section, &borrowed(&texts), &around).unwrap());
         }
         for section in ["instrument", "cylinder"] {
             let Some(tables) = document.get(section).and_then(Item::as_array_of_tables) else { continue };
             for table in tables {
                 let mut texts = Vec::new();
-                texts_of(table, "", &mut texts);
+                texts_in(table, "", &mut texts);
                 made.extend(read_facts(section, &borrowed(&texts), &around).unwrap());
             }
         }
@@ -170,7 +199,7 @@ fn examples_typed_field_by_field_give_the_events_of_their_files() {
         for table in document.get("entry").and_then(Item::as_array_of_tables).unwrap() {
             let kind = table.get("kind").and_then(Item::as_str).unwrap();
             let mut texts = Vec::new();
-            texts_of(table, "", &mut texts);
+            texts_in(table, "", &mut texts);
             texts.retain(|(path, _)| !matches!(path.as_str(), "kind" | "id" | "by"));
             made.push(read_entry(kind, &borrowed(&texts), &around).unwrap());
             entries += 1;
@@ -188,6 +217,7 @@ fn examples_typed_field_by_field_give_the_events_of_their_files() {
             assert_eq!(made, of_file);
             // Equality of floats is not equality of bits; the log's text is.
             assert_eq!(serde_json::to_string(made).unwrap(), serde_json::to_string(of_file).unwrap());
+            assert_eq!(&again(made, &around), made);
         }
     }
     assert!(entries >= 50 && facts >= 100, "{entries} entries, {facts} facts");
@@ -292,7 +322,8 @@ proptest! {
             Ok(seen) => {
                 // What stands in the log reads back.
                 let json = serde_json::to_value(&seen).unwrap();
-                prop_assert_eq!(serde_json::from_value::<Observation>(json).unwrap(), seen);
+                prop_assert_eq!(&serde_json::from_value::<Observation>(json).unwrap(), &seen);
+                prop_assert_eq!(again(&seen, &Around::default()), seen);
             }
             Err(problems) => {
                 prop_assert!(problems.total > 0 && !problems.first.is_empty());

@@ -460,6 +460,8 @@ table! {
         may sha256: String,
         /// Whether the number in it was typed up; no means it is still owed.
         may read: YesNo,
+        /// The entries that its number was typed into, each by its own name or the id of its event.
+        many typed_into: String,
     }
 }
 

@@ -105,6 +105,8 @@ table! {
         may complaint: String,
         /// The order or reference number.
         may order: String,
+        /// The earlier visit to the same system that this one follows, by its job's id.
+        may follows: String,
         /// Anything else.
         may note: String,
     }

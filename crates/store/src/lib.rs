@@ -9,6 +9,7 @@ mod api;
 mod cell;
 mod error;
 mod pictures;
+mod postgres;
 mod schema;
 mod sql;
 mod sqlite;
@@ -16,4 +17,5 @@ mod words;
 
 pub use api::*;
 pub use error::{Error, EventFault, NotAnEvent, Result};
+pub use postgres::PostgresStore;
 pub use sqlite::SqliteStore;

@@ -1,5 +1,7 @@
 //! The cases, each over any store.
 
+pub mod cluster;
+
 use record::sync::Push;
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};

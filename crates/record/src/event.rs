@@ -113,6 +113,8 @@ pub enum Body {
     Picture(Picture),
     /// What the customer chose.
     Choice(Choice),
+    /// A step that the law counts from.
+    Step(Box<Step>),
     /// Words.
     Note(Note),
     /// A kind that this program does not know; kept as it is.
@@ -229,6 +231,7 @@ bodies! {
     Part = "part" "part" Part,
     Picture = "picture" "picture" Picture,
     Choice = "choice" "choice" Choice,
+    Step = "step" "step" Step,
     Note = "note" "note" Note,
 }
 

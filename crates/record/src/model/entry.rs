@@ -125,6 +125,8 @@ table! {
         may gone_when_moved: YesNo,
         /// Of a sweep over a region: the places that were left out.
         many except: String,
+        /// All visible and accessible parts were looked at: a leak test of the whole system.
+        may whole_system: YesNo,
         /// What may have spoilt it: wind, fans, sun, gas in the air.
         may spoilt_by: String,
     }
@@ -173,6 +175,10 @@ table! {
         may amount: Known<Mass>,
         /// What it was filled up to, in words: a clear glass, the nameplate.
         may until: Known<String>,
+        /// Why.
+        may reason: AddReason,
+        /// Where the gas came from.
+        may origin: GasOrigin,
     }
 }
 
@@ -185,6 +191,10 @@ table! {
         may part: String,
         /// The pressure just before the circuit was opened.
         may pressure_before_opening: Measured<PressureReading>,
+        /// The place of the leak that was found, where this entry's place is worded otherwise.
+        may leak: String,
+        /// Whether the part had been emptied for it.
+        may emptied: YesNo,
         /// How long the circuit stood open.
         may open_for: Typed<Duration>,
         /// Whether the filter drier was changed.
@@ -296,6 +306,26 @@ table! {
         may refrigerant: String,
         /// Refrigerant lost from the hoses.
         may hose_loss: Known<Mass>,
+        /// Why it was put in.
+        may reason: AddReason,
+    }
+}
+
+table! {
+    /// A step that the law counts from or asks for, where no other entry says it.
+    Step {
+        /// What.
+        need what: StepOf,
+        /// The duty it answers, by its id.
+        may duty: String,
+        /// Of a test: whether it was passed.
+        may result: PassFail,
+        /// Of a follow-up test: whether it covered all leaks.
+        may all_leaks: YesNo,
+        /// The place of the leak.
+        may leak: String,
+        /// Of a release: how much.
+        may amount: Known<Mass>,
     }
 }
 

@@ -59,6 +59,8 @@ table! {
         may address: String,
         /// Country, state or province whose law holds, in words.
         may jurisdiction: String,
+        /// Whose the system is, where the law asks: in Canada.
+        may owner: Known<OwnerKind>,
         /// Its height above the sea, for the pressure of the air.
         may altitude: Known<Length>,
         /// The air pressure read there (station pressure, not reduced to sea level).
@@ -105,6 +107,18 @@ table! {
         may complaint: String,
         /// The order or reference number.
         may order: String,
+        /// The employer of who does the work.
+        may employer: String,
+        /// The number of the certificate of who does the work.
+        may certificate: Known<String>,
+        /// Why refrigerant is to be put in, where it is to be.
+        may adds_for: AddReason,
+        /// Nothing was lost or opened since the last leak test.
+        may tight_since_test: YesNo,
+        /// Stopping the system would endanger life or health.
+        may stopping_endangers: YesNo,
+        /// There is an immediate danger to environment, life or health that a charge would end.
+        may immediate_danger: YesNo,
         /// The earlier visit to the same system that this one follows, by its job's id.
         may follows: String,
         /// Anything else.
@@ -203,6 +217,10 @@ table! {
         may oil: Known<String>,
         /// The charge on the nameplate.
         may charge: Known<Mass>,
+        /// How the full charge was found.
+        may charge_by: Known<ChargeFound>,
+        /// The charge of the largest circuit, where several share the system.
+        may largest_circuit: Known<Mass>,
         /// The part of the charge that is there for the winter.
         may winter_charge: Known<Mass>,
         /// The whole inside volume.
@@ -271,8 +289,26 @@ table! {
         may design_condensing: Known<Temperature>,
         /// The share of the time that the compressor runs.
         may run_share: Known<Fraction>,
-        /// When it was put in.
+        /// When it was put in; a day, where the law is to count from it.
         may installed: Known<String>,
+        /// Its serial number or other mark.
+        may serial: String,
+        /// What it is for, in the words of the law.
+        may equipment: Known<EquipmentUse>,
+        /// Its rated power.
+        may rated_power: Known<Power>,
+        /// Labelled as hermetically sealed.
+        may hermetic_label: Known<YesNo>,
+        /// Stands in a residential building.
+        may residential: Known<YesNo>,
+        /// Has a fixed leak detection system that alerts somebody.
+        may leak_detection: Known<YesNo>,
+        /// A use that bans on gas leave out.
+        may special_use: Known<SpecialUse>,
+        /// An industrial process must be shut down for a repair.
+        may process_shutdown: Known<YesNo>,
+        /// The leak rate method chosen for the facility.
+        may leak_rate_method: Known<RateMethod>,
         /// The lines.
         many line: Line,
         /// The points where the circuit can be shut.
@@ -362,6 +398,8 @@ table! {
         may refrigerant: Known<String>,
         /// New gas, or recovered.
         may used_for: CylinderUse,
+        /// Where its gas comes from.
+        may origin: GasOrigin,
         /// The mass of water it holds, as stamped.
         may water_capacity: Known<Mass>,
         /// Its empty weight, as stamped.

@@ -29,12 +29,18 @@ macro_rules! files {
 }
 
 /// The languages shipped, each with its files. A new file, or a new language, is one more name here.
-pub const LANGUAGES: &[(&str, Files)] = &[files!("en": "report", "job", "visit", "cli", "errors")];
+///
+/// The first one is complete; what another lacks is said in the first one's words.
+pub const LANGUAGES: &[(&str, Files)] = &[
+    files!("en": "report", "job", "visit", "cli", "errors"),
+    files!("fr-CA": "report", "job", "visit", "cli", "errors"),
+];
 
 /// The catalogue of one language.
 pub struct Wording {
     language: String,
     bundle: FluentBundle<FluentResource>,
+    fallback: Option<Box<Wording>>,
 }
 
 /// Why a catalogue cannot be used.
@@ -62,18 +68,24 @@ pub enum CatalogueError {
 }
 
 impl Wording {
-    /// Returns the catalogue of `language`: by its whole tag, else by its first part ("en-GB" is read as "en"), else
-    /// English. [`Wording::language`] says which.
+    /// Returns the catalogue of `language`: by its whole tag, else by its first part ("en-GB" is read as "en", "fr" as
+    /// "fr-CA"), else English. [`Wording::language`] says which.
     ///
     /// # Panics
     /// Never: every language shipped is read by the tests.
     #[must_use]
     pub fn new(language: &str) -> Wording {
-        let first = language.split(['-', '_']).next().unwrap_or(language);
-        let by = |tag: &str| LANGUAGES.iter().find(|(name, _)| name.eq_ignore_ascii_case(tag));
-        let (name, files) = by(language).or_else(|| by(first)).unwrap_or(&LANGUAGES[0]);
+        let part = |tag: &str| tag.split(['-', '_']).next().unwrap_or_default().to_ascii_lowercase();
+        let whole = LANGUAGES.iter().find(|(name, _)| name.eq_ignore_ascii_case(&language.replace('_', "-")));
+        let by_part = || LANGUAGES.iter().find(|(name, _)| part(name) == part(language));
+        let (name, files) = whole.or_else(by_part).unwrap_or(&LANGUAGES[0]);
         match Wording::from_files(name, files) {
-            Ok(wording) => wording,
+            Ok(mut wording) => {
+                if *name != LANGUAGES[0].0 {
+                    wording.fallback = Some(Box::new(Wording::new(LANGUAGES[0].0)));
+                }
+                wording
+            }
             Err(fault) => unreachable!("{fault:?}"),
         }
     }
@@ -102,7 +114,7 @@ impl Wording {
                 CatalogueError::Twice { file: (*file).to_owned(), id }
             })?;
         }
-        Ok(Wording { language: language.to_owned(), bundle })
+        Ok(Wording { language: language.to_owned(), bundle, fallback: None })
     }
 
     /// Returns the language of the catalogue.
@@ -111,13 +123,16 @@ impl Wording {
         &self.language
     }
 
-    /// Returns the sentence. An id that the catalogue lacks gives `«id»`; an argument that is missing leaves its
+    /// Returns the sentence. An id that the catalogue lacks is said in English, or gives `«id»`; an argument that is missing leaves its
     /// name in braces, with `«id»` after the sentence.
     #[must_use]
     pub fn say(&self, message: &Message) -> String {
         let id = message.id;
         let Some(pattern) = self.bundle.get_message(id).and_then(|found| found.value()) else {
-            return format!("«{id}»");
+            return match &self.fallback {
+                Some(fallback) => fallback.say(message),
+                None => format!("«{id}»"),
+            };
         };
         let mut args = FluentArgs::with_capacity(message.args.len());
         for (name, arg) in &message.args {
@@ -163,6 +178,17 @@ mod tests {
         assert_eq!(wording.language(), "de");
         let inner = Message::new("by").with("what", Message::new("tight"));
         assert_eq!(wording.say(&inner), "mit dicht");
+    }
+
+    #[test]
+    fn a_tag_is_read_by_its_parts() {
+        for (asked, got) in
+            [("fr", "fr-CA"), ("fr_CA", "fr-CA"), ("FR-fr", "fr-CA"), ("en-GB", "en"), ("xx", "en"), ("", "en")]
+        {
+            assert_eq!(Wording::new(asked).language(), got, "{asked}");
+        }
+        assert_eq!(Wording::new("fr").say(&Message::new("report-verdict-met")), "respecté");
+        assert_eq!(Wording::new("fr").say(&Message::new("nowhere")), "«nowhere»");
     }
 
     #[test]

@@ -1,0 +1,203 @@
+# Les mots des réponses : noms des grandeurs, constats, méthodes, sources.
+
+ask-answer = Réponse
+ask-temperature = Température
+ask-gauge-pressure = Pression au manomètre
+ask-absolute-pressure = Pression absolue
+ask-density = Masse volumique
+ask-enthalpy = Enthalpie
+ask-entropy = Entropie
+ask-cp = Capacité thermique à pression constante
+ask-cv = Capacité thermique à volume constant
+ask-speed-of-sound = Vitesse du son
+ask-pseudo-critical = Température pseudo-critique (sommet de la capacité thermique)
+ask-quality = Titre (part de la masse qui est vapeur)
+ask-bubble = Bulle
+ask-dew = Rosée
+ask-glide = Glissement
+ask-superheat = Surchauffe
+ask-subcooling = Sous-refroidissement
+ask-line-temperature = Température de la conduite
+ask-volume = Volume
+ask-saturation-title = Saturation, { $refrigerant }
+ask-saturation-at = Demandé à
+ask-saturation-curve = Courbe
+ask-state-title = { $refrigerant }, { $phase }
+ask-phase-liquid = liquide
+ask-phase-vapour = vapeur
+ask-phase-two = liquide et vapeur ensemble
+ask-phase-supercritical = supercritique : ni liquide ni vapeur
+
+ask-air-assumed = Pressions au manomètre : niveau de la mer supposé ({ $pressure }). Une altitude ou un baromètre les rend justes pour cet endroit.
+ask-air-altitude = Pressions au manomètre : air à { $pressure } à { $altitude } (atmosphère type).
+ask-air-barometer = Pressions au manomètre : air à { $pressure }, selon le baromètre.
+ask-grade-pure = { $refrigerant } par sa propre équation d’état.
+ask-grade-mixture = { $refrigerant } : modèle de mélange de note { $grade }.
+ask-grade-given = Composition telle que donnée : { $refrigerant }. Personne n’a noté son modèle de mélange.
+
+# Doutes
+doubt-accuracy = l’exactitude ({ $of })
+doubt-assumed = l’exactitude, supposée ({ $of })
+doubt-zero = le zéro ({ $of })
+doubt-scale = l’échelle ({ $of })
+doubt-resolution = le dernier chiffre ({ $of })
+doubt-placement = l’emplacement ({ $of })
+doubt-model = les équations ({ $of })
+doubt-range = la plage donnée ({ $of })
+doubt-judgement = le ouï-dire ou le jugement ({ $of })
+of-gauge = manomètre
+of-probe = sonde de température
+of-efficiency = rendement du compresseur
+of-scale = balance
+of-restored-state = ce que chaque appoint a rétabli
+assumed-gauge = Aucune exactitude n’a été donnée pour le manomètre : 1 % d’une étendue de 250 psi (basse pression) ou de 500 psi (haute pression) est supposé.
+assumed-probe = Aucune exactitude n’a été donnée pour la sonde : ±1 °F est supposé.
+larger-doubt = Le plus grand doute : { $doubt }.
+no-doubt-stated = Aucun doute n’a été donné.
+resolve-by = On trancherait en améliorant { $better } fois { $doubt }.
+resolve-not-alone = Le plus grand doute est { $doubt } ; l’améliorer seul ne trancherait pas.
+
+# Verdicts
+verdict-inside = dedans
+verdict-outside = dehors
+limit-at-least = au moins { $limit }
+limit-at-most = au plus { $limit }
+limit-between = { $low } à { $high }
+
+# Surchauffe et sous-refroidissement
+superheat-title = Surchauffe, { $refrigerant }
+superheat-may-be-wet = peut être humide
+superheat-below-dew = plus froid que la rosée
+superheat-below-dew-advice = La conduite est plus froide que la rosée : liquide dans la conduite, ou bien une lecture, le frigorigène ou l’emplacement de la prise est faux.
+subcooling-title = Sous-refroidissement, { $refrigerant }
+subcooling-may-hold-gas = peut contenir du gaz
+subcooling-above-bubble = plus chaud que la bulle
+subcooling-above-bubble-advice = La conduite est plus chaude que la bulle : vaporisation, ou bien une lecture, le frigorigène ou l’emplacement de la prise est faux.
+wrong-curve-superheat = La surchauffe va par la rosée. Par la courbe de bulle, on lirait { $reads }, ce qui est faux.
+wrong-curve-subcooling = Le sous-refroidissement va par la bulle. Par la courbe de rosée, on lirait { $reads }, ce qui est faux.
+method-superheat = Température de la conduite moins la température de rosée à la pression du même endroit ; propagation au premier ordre.
+method-subcooling = Température de bulle à la pression du même endroit moins la température de la conduite ; propagation au premier ordre.
+source-jcgm = Propagation des incertitudes : JCGM 100:2008, 5.1.2 et 5.2.2. Saturation : les équations d’état nommées avec le frigorigène.
+
+# Remontée de pression sous vide
+rise-title = Essai de remontée sous vide
+rise-name = Fuite ou humidité
+rise-leak-seen = fuite vue
+rise-no-leak-seen = aucune fuite vue
+rise-proves-dryness = Ceci montre que c’est sec. Cela ne peut écarter une petite fuite : l’azote sous pression le fait.
+rise-too-few = { $count } lectures ; il en faut au moins { $fewest } pour distinguer fuite et humidité.
+rise-no-curve = La courbe est plate ou droite dans sa dispersion : fuite et humidité ne se distinguent pas.
+rise-time-constant = La courbure n’est connue qu’à { $percent } % : lisez plus longtemps.
+rise-too-short = { $seen } ont été observés ; il faut { $needed } pour distinguer fuite et humidité.
+rise-points = Lectures
+rise-seen = Observé pendant
+rise-start = Pression au début
+rise-end = Pression à la fin
+rise-leak = Fuite (vers l’intérieur)
+rise-released = Humidité ou dégazage l’a fait monter de
+rise-time-constant-name = Constante de temps de cela
+rise-late = Pente de la seconde moitié (borne haute de la fuite)
+rise-plateau = Se stabilise à
+rise-water-ice = De la glace à la paroi la plus froide montrerait
+rise-water-liquid = De l’eau à la paroi la plus froide montrerait
+rise-as-water = Si tout était de l’eau
+rise-is-water = Le palier est là où se tient l’eau à la paroi la plus froide : il y a de l’eau ou de la glace.
+rise-below-water = Cela se stabilise sous l’eau à la paroi la plus froide : pas d’eau libre là ; un peu d’humidité, ou du frigorigène qui sort de l’huile.
+rise-above-water = Cela se stabilise au-dessus de l’eau à la paroi la plus froide : de l’eau plus chaude ailleurs, du frigorigène, ou une paroi plus chaude que dit.
+rise-part-leak = fuite { $size }
+rise-part-released = humidité ou dégazage
+rise-target = limite
+rise-limit-name = Au plus { $limit } à la fin
+rise-figure = Pression après l’arrêt de la pompe, { $unit }
+rise-figure-says = La pression est montée de { $from } à { $to } en { $time }.
+method-rise = Ajustement de p0 + a t + b (1 − exp(−t/tau)) aux lectures ; fuite = a fois le volume.
+method-as-read = Tel que montré par la jauge à vide.
+method-water = Équilibre de l’eau ou de la glace à la température de la paroi la plus froide.
+method-rise-late = Droite dans la seconde moitié des lectures, fois le volume.
+method-rise-water = Ce qui s’est dégagé, en vapeur d’eau à la paroi la plus froide.
+source-rise = Modèle de remontée : pratique du vide, sans source unique. Eau et glace : publications de l’IAPWS.
+
+# Bouteille, réservoir de liquide, charge d’hiver
+cylinder-title = Bouteille de récupération, { $refrigerant }
+cylinder-water-capacity = Capacité en eau
+cylinder-tare = Tare
+cylinder-gravity = Densité du liquide à 77 °F
+cylinder-net = Contenu, au plus
+cylinder-gross = Sur la balance, au plus
+cylinder-room = Place qui reste
+cylinder-full-at = Ainsi remplie, pleine de liquide à
+cylinder-overfilled = trop pleine
+caution-cylinder-first = Une bouteille pleine de liquide éclate en se réchauffant.
+caution-cylinder-rest = Pesez en remplissant, ne mélangez jamais les frigorigènes, surveillez la date de réépreuve. Le marquage du collet et les règles de transport passent d’abord.
+method-cylinder = 0,8 × capacité en eau × densité du liquide à 77 °F.
+source-cylinder = Règle de remplissage : pratique courante d’après la ligne directrice K de l’AHRI (elle-même non lue). Masse volumique : les équations d’état.
+receiver-title = Réservoir de liquide, { $refrigerant }
+receiver-hottest = Le plus chaud autour de lui
+receiver-fill = Part remplie
+receiver-density = Masse volumique du liquide alors
+receiver-capacity = Il contient
+receiver-fits = { $charge } dedans
+receiver-room = Place qui reste
+receiver-fill-assumed = La part que le liquide peut remplir n’a pas été donnée : 80 % est supposé (pratique courante). Le marquage du réservoir passe d’abord.
+method-receiver = Part remplie × volume × masse volumique du liquide à la température la plus chaude.
+source-receiver = Limite de remplissage : pratique courante, sans source. Masse volumique : les équations d’état.
+winter-title = Charge d’hiver, { $refrigerant }
+winter-condenser-volume = Volume du condenseur
+winter-head-setting = Haute pression tenue à
+winter-coldest = Air ambiant le plus froid
+winter-flooded = Part du condenseur noyée
+winter-liquid = Liquide dans le condenseur à
+winter-extra = Charge d’hiver en plus
+winter-liquid-assumed = Température du liquide non donnée : { $temperature }, moyenne du réglage et du plus froid, est supposée.
+winter-limits = Pour une charge thermique constante et un condenseur d’un seul tenant. Moins de charge thermique noie davantage ; des ventilateurs qui s’arrêtent ou ralentissent d’abord en demandent moins. Le réservoir doit contenir ceci en plus de la charge d’été.
+method-room = Ce que contient le réservoir au plus chaud, moins la charge.
+method-winter = (1 − écart de conception / (réglage − air le plus froid)) × volume × (masse volumique du liquide − celle de la vapeur).
+source-winter = Règle de noyage : articles du métier sur la régulation par condenseur noyé. Masses volumiques : les équations d’état.
+
+# Tenue sous pression
+hold-title = Tenue sous azote
+hold-name = Étanche ?
+hold-leaking = fuit
+hold-tight = étanche dans la limite
+hold-void = nul
+hold-leaking-advice = La pression a baissé plus que ne l’expliquent la température et les instruments.
+hold-no-limit = Aucune fuite n’est vue. Aucune limite n’a été nommée, donc ce n’est pas un verdict d’étanchéité : lisez la plus petite fuite que l’essai aurait pu voir.
+hold-no-rate = Aucune fuite n’est vue, mais sans volume ni frigorigène la baisse n’est pas un débit de fuite.
+hold-longer = Aucune fuite n’est encore vue. Tenez { $time } de plus pour voir la fuite à ne pas manquer.
+hold-void-liquid = Du frigorigène liquide à l’intérieur compense ce qui fuit : l’essai ne dit rien. Retirez-le et refaites l’essai.
+hold-void-settling = Le départ a été lu { $time } après le remplissage ; le gaz se stabilisait encore. Relisez un départ après 30 min.
+hold-void-zones = Des parties du volume étaient à { $spread } l’une de l’autre et leurs volumes sont inconnus : l’essai ne dit rien.
+hold-start = Pression au début
+hold-end = Pression à la fin
+hold-start-temperature = Température du gaz au début
+hold-end-temperature = Température du gaz à la fin
+hold-time = Tenu pendant
+hold-expected = Pression finale attendue si étanche
+hold-drop = Baisse que la température n’explique pas
+hold-leak = Cette baisse, en fuite de frigorigène
+hold-smallest = Plus petite fuite que cet essai aurait pu voir
+hold-smallest-choked = Plus petite fuite visible, si c’est un trou
+hold-smallest-laminar = Plus petite fuite visible, si c’est un passage fin
+hold-note-liquid = Personne n’a dit s’il restait du frigorigène liquide à l’intérieur ; on a supposé que non.
+hold-note-settled = Personne n’a dit quand le remplissage a fini ; tenu pour stabilisé (30 min et plus).
+hold-note-zones = Volumes des parties inconnus : leur température moyenne simple a été prise, leur écart compté comme doute.
+hold-note-rose = La pression est montée de plus que son doute : gaz sorti de l’huile, volume plus chaud que la sonde n’a vu, ou lecture fausse. Cela cacherait une fuite.
+hold-note-laminar = Aucune viscosité de vapeur n’est connue pour ce frigorigène : le chiffre pour un passage fin manque, et il peut être le plus grand.
+hold-note-doubt = Ni la pression ni la température ne porte de doute : la plus petite fuite ne veut rien dire.
+hold-assumed-step = Le pas du manomètre n’a pas été donné : 1 psi est supposé.
+hold-assumed-temperature = L’exactitude de la température du gaz n’a pas été donnée : ±1 °F à chaque bout est supposé.
+hold-looked-for = la fuite à ne pas manquer
+hold-figure = Pression tenue, ramenée à { $temperature }, { $unit }
+hold-figure-says = Étanche, elle serait à { $expected } après { $time } ; elle était à { $measured }.
+caution-nitrogen-first = Azote sous pression.
+caution-nitrogen-rest = Régulateur avec soupape, bouteille enchaînée, montez par paliers, tenez-vous à l’écart. Jamais au-dessus de la pièce la plus faible ni de la plaque signalétique. Jamais d’oxygène, jamais d’air. Évacuez dehors.
+method-hold = Même masse volumique à la température finale, azote réel ; baisse = attendu − mesuré ; propagation au premier ordre.
+method-hold-smallest = La fuite qui fait une baisse de 3,29 incertitudes types en ce temps (5 % de fausses alarmes, 5 % de manqués), en frigorigène à sa pression de travail.
+source-hold = Azote : Span et coll., J. Phys. Chem. Ref. Data 29 (2000). Lois d’écoulement : tuyère bloquée avec Z du gaz réel ; laminaire (p1² − p2²)/viscosité.
+
+# Frigorigènes
+refrigerants-title = Frigorigènes connus ici
+refrigerants-name = Frigorigène
+refrigerants-grade = Note
+refrigerants-composition = En masse
+refrigerants-grades = Notes : pur, sa propre équation ; A, chaque paire ajustée avec une fonction d’écart ; A-, certaines paires par deux paramètres ; B, des paires à deux paramètres le portent ; C, une paire est estimée.

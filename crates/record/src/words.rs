@@ -398,6 +398,130 @@ words! {
         /// Taken out.
         Removed = "removed" | "taken out",
     }
+    /// Whose a system is, where the law asks.
+    OwnerKind {
+        /// A firm or a person.
+        Private = "private",
+        /// The federal Crown, its agencies, or a federal work or undertaking.
+        Federal = "federal",
+        /// Anybody, on federal or aboriginal land.
+        OnFederalLand = "on federal land",
+    }
+    /// What a system is for, in the words of the law.
+    EquipmentUse {
+        /// Retail food and cold storage.
+        CommercialRefrigeration = "commercial refrigeration",
+        /// An automatic commercial ice maker.
+        IceMaker = "ice maker",
+        /// Part of an industrial process.
+        IndustrialProcess = "industrial process refrigeration" | "industrial process",
+        /// Comfort cooling other than the kinds below.
+        ComfortCooling = "comfort cooling",
+        /// A chiller.
+        Chiller = "chiller",
+        /// Residential or light commercial air conditioning, or a heat pump.
+        LightCommercial = "light commercial air conditioning",
+        /// A variable refrigerant flow system.
+        VariableFlow = "variable flow air conditioning",
+        /// Refrigerated transport.
+        Transport = "refrigerated transport",
+        /// Air conditioning of a vehicle.
+        Vehicle = "vehicle air conditioning",
+        /// Anything else.
+        Other = "other",
+    }
+    /// How the full charge was found.
+    ChargeFound {
+        /// The maker's figure.
+        Maker = "maker" | "nameplate",
+        /// By calculation.
+        Calculated = "calculated",
+        /// By measurement.
+        Measured = "measured" | "weighed",
+    }
+    /// A legal way to count a leak rate.
+    RateMethod {
+        /// The addition over the time since the last one.
+        Annualizing = "annualizing",
+        /// The sum of the last 365 days.
+        Rolling = "rolling",
+    }
+    /// A use that a ban on gas leaves out.
+    SpecialUse {
+        /// None of them.
+        None = "none",
+        /// Military equipment.
+        Military = "military",
+        /// Cools products below -50 °C.
+        BelowMinusFifty = "below minus 50 c",
+        /// A nuclear installation.
+        Nuclear = "nuclear",
+    }
+    /// Why refrigerant is put in.
+    AddReason {
+        /// To make up a loss.
+        TopUp = "top up" | "loss",
+        /// After a repair.
+        AfterRepair = "after repair" | "repair",
+        /// Putting back what was recovered for service, no more.
+        AfterService = "after service" | "service",
+        /// A new system.
+        NewInstallation = "new installation",
+        /// A retrofit.
+        Retrofit = "retrofit",
+        /// Putting back what was taken out for the season.
+        Seasonal = "seasonal",
+        /// To look for a leak.
+        LeakTest = "leak test",
+        /// Against an immediate danger.
+        Emergency = "emergency",
+    }
+    /// Where gas comes from.
+    GasOrigin {
+        /// New.
+        Virgin = "virgin" | "new",
+        /// Reclaimed, labelled so.
+        Reclaimed = "reclaimed",
+        /// Recycled by or for the one who recovered it.
+        Recycled = "recycled",
+        /// Recovered, neither recycled nor reclaimed.
+        Recovered = "recovered",
+    }
+    /// A step that the law counts from or asks for.
+    StepOf {
+        /// The owner was told of the leak.
+        OwnerTold = "owner told",
+        /// A report or notice was sent.
+        ReportSent = "report sent",
+        /// A leak test of the whole system.
+        LeakTest = "leak test",
+        /// The test after a repair, before refrigerant goes back.
+        VerificationTest = "verification test",
+        /// The test after the return to normal operation.
+        FollowUpTest = "follow up test",
+        /// Back at normal operation.
+        BackToNormal = "back to normal",
+        /// The leaking part, or the whole, was emptied.
+        Emptied = "emptied",
+        /// Refrigerant got away.
+        Released = "released",
+        /// Emptied and shut down for long.
+        Mothballed = "mothballed",
+        /// Parts for the repair came.
+        PartsDelivered = "parts delivered",
+        /// More time was asked for.
+        ExtensionAsked = "extension asked",
+        /// A plan to retrofit or retire was written.
+        PlanWritten = "plan written",
+        /// The plan was carried out.
+        PlanFinished = "plan finished",
+        /// A fixed leak detection system was fitted.
+        DetectionFitted = "detection fitted",
+        /// The fixed leak detection system was checked.
+        DetectionChecked = "detection checked",
+        /// The system was retired.
+        Retired = "retired",
+    }
 }
 
 #[cfg(test)]

@@ -119,9 +119,10 @@ pub trait Store: Send + Sync {
     fn verify(&self) -> Result<Verdict>;
     /// Writes everything into an empty folder, while others go on reading and writing.
     fn backup(&self, into: &Path, now: i64) -> Result<Manifest>;
-    /// Fills this store, which must be empty, from a backup that was checked; used by [`crate::restore`].
+    /// Fills this store, which must be empty, from a backup that was checked, and gives it a new epoch; used by
+    /// [`crate::restore`].
     #[doc(hidden)]
-    fn fill(&self, from: &Path) -> Result<()>;
+    fn fill(&self, from: &Path, epoch: Uuid) -> Result<()>;
     /// Returns which database this is: `sqlite` or `postgres`.
     fn kind(&self) -> &'static str;
 }

@@ -135,6 +135,8 @@ impl Row {
 pub(crate) trait Tx {
     /// Returns the rows of a query.
     fn rows(&mut self, sql: &str, cells: &[Cell]) -> Result<Vec<Row>>;
+    /// Gives the rows of a query to `take`, one after the other, without holding them all.
+    fn each(&mut self, sql: &str, cells: &[Cell], take: &mut dyn FnMut(Row) -> Result<()>) -> Result<()>;
     /// Runs a statement and returns how many rows it changed.
     fn run(&mut self, sql: &str, cells: &[Cell]) -> Result<u64>;
     /// Returns the rows of one query for each set of values, without waiting in between.

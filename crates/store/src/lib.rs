@@ -6,8 +6,10 @@
 //! Time and randomness come as arguments.
 
 mod api;
+mod backup;
 mod cell;
 mod error;
+mod exchange;
 mod pictures;
 mod postgres;
 mod schema;
@@ -16,6 +18,23 @@ mod sqlite;
 mod words;
 
 pub use api::*;
+pub use backup::{check_backup, restore};
 pub use error::{Error, EventFault, NotAnEvent, Result};
+pub use exchange::{Exported, Imported, export, import};
 pub use postgres::PostgresStore;
 pub use sqlite::SqliteStore;
+
+/// Opens the store of a data folder: in the PostgreSQL database of `postgres` where that is given, else in SQLite.
+///
+/// # Errors
+/// [`Error::Newer`] where a newer program wrote it, [`Error::Failed`] where it cannot be opened.
+pub fn open(
+    dir: &std::path::Path,
+    postgres: Option<&str>,
+    opening: &Opening,
+) -> Result<std::sync::Arc<dyn Store>> {
+    Ok(match postgres {
+        Some(url) => std::sync::Arc::new(PostgresStore::open(url, dir, opening)?),
+        None => std::sync::Arc::new(SqliteStore::open(dir, opening)?),
+    })
+}

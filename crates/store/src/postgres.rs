@@ -4,6 +4,7 @@ use crate::api::Opening;
 use crate::cell::{Cell, Engine, Row, Tx};
 use crate::error::{Error, Result};
 use crate::sql::SqlStore;
+use futures_util::StreamExt;
 use futures_util::future::try_join_all;
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -294,19 +295,29 @@ fn values(cells: &[Cell]) -> Vec<&(dyn ToSql + Sync)> {
     cells.iter().map(|cell| cell as &(dyn ToSql + Sync)).collect()
 }
 
-fn read(rows: Vec<tokio_postgres::Row>) -> Result<Vec<Row>> {
-    rows.iter()
-        .map(|row| {
-            let cells = (0..row.len()).map(|at| row.try_get::<_, Cell>(at).map_err(Error::from));
-            cells.collect::<Result<Vec<_>>>().map(Row)
-        })
-        .collect()
+fn read(row: &tokio_postgres::Row) -> Result<Row> {
+    let cells = (0..row.len()).map(|at| row.try_get::<_, Cell>(at).map_err(Error::from));
+    cells.collect::<Result<Vec<_>>>().map(Row)
+}
+
+fn read_all(rows: Vec<tokio_postgres::Row>) -> Result<Vec<Row>> {
+    rows.iter().map(read).collect()
 }
 
 impl Tx for PostgresTx<'_> {
     fn rows(&mut self, sql: &str, cells: &[Cell]) -> Result<Vec<Row>> {
         let statement = self.prepared(sql)?;
-        read(self.runtime.block_on(self.tx.query(&statement, &values(cells)))?)
+        read_all(self.runtime.block_on(self.tx.query(&statement, &values(cells)))?)
+    }
+
+    fn each(&mut self, sql: &str, cells: &[Cell], take: &mut dyn FnMut(Row) -> Result<()>) -> Result<()> {
+        let statement = self.prepared(sql)?;
+        let rows = self.runtime.block_on(self.tx.query_raw(&statement, values(cells)))?;
+        let mut rows = std::pin::pin!(rows);
+        while let Some(row) = self.runtime.block_on(rows.next()) {
+            take(read(&row?)?)?;
+        }
+        Ok(())
     }
 
     fn run(&mut self, sql: &str, cells: &[Cell]) -> Result<u64> {
@@ -321,7 +332,7 @@ impl Tx for PostgresTx<'_> {
             let (tx, statement, values) = (self.tx, &statement, values(cells));
             async move { tx.query(statement, &values).await }
         });
-        self.runtime.block_on(try_join_all(all))?.into_iter().map(read).collect()
+        self.runtime.block_on(try_join_all(all))?.into_iter().map(read_all).collect()
     }
 
     fn run_each(&mut self, sql: &str, sets: &[Vec<Cell>]) -> Result<()> {

@@ -1,5 +1,6 @@
 //! The store over either database: the SQL is the same.
 
+mod backup;
 mod events;
 mod jobs;
 mod keep;
@@ -191,10 +192,10 @@ impl<E: Engine> Store for SqlStore<E> {
         keep::verify(self)
     }
     fn backup(&self, into: &Path, now: i64) -> Result<Manifest> {
-        keep::backup(self, into, now)
+        backup::write(self, into, now)
     }
-    fn fill(&self, from: &Path) -> Result<()> {
-        keep::fill(self, from)
+    fn fill(&self, from: &Path, epoch: Uuid) -> Result<()> {
+        backup::fill(self, from, epoch)
     }
     fn kind(&self) -> &'static str {
         E::KIND

@@ -165,10 +165,13 @@ impl ToSql for Cell {
 struct SqliteTx<'a>(&'a rusqlite::Transaction<'a>);
 
 impl SqliteTx<'_> {
-    fn read(statement: &mut rusqlite::CachedStatement<'_>, cells: &[Cell]) -> Result<Vec<Row>> {
+    fn read(
+        statement: &mut rusqlite::CachedStatement<'_>,
+        cells: &[Cell],
+        take: &mut dyn FnMut(Row) -> Result<()>,
+    ) -> Result<()> {
         let width = statement.column_count();
         let mut rows = statement.query(rusqlite::params_from_iter(cells))?;
-        let mut all = Vec::new();
         while let Some(row) = rows.next()? {
             let mut cells = Vec::with_capacity(width);
             for at in 0..width {
@@ -182,15 +185,28 @@ impl SqliteTx<'_> {
                     ValueRef::Real(value) => return Err(Error::failed(format!("a real number {value}"))),
                 });
             }
-            all.push(Row(cells));
+            take(Row(cells))?;
         }
+        Ok(())
+    }
+
+    fn collect(statement: &mut rusqlite::CachedStatement<'_>, cells: &[Cell]) -> Result<Vec<Row>> {
+        let mut all = Vec::new();
+        Self::read(statement, cells, &mut |row| {
+            all.push(row);
+            Ok(())
+        })?;
         Ok(all)
     }
 }
 
 impl Tx for SqliteTx<'_> {
     fn rows(&mut self, sql: &str, cells: &[Cell]) -> Result<Vec<Row>> {
-        Self::read(&mut self.0.prepare_cached(sql)?, cells)
+        Self::collect(&mut self.0.prepare_cached(sql)?, cells)
+    }
+
+    fn each(&mut self, sql: &str, cells: &[Cell], take: &mut dyn FnMut(Row) -> Result<()>) -> Result<()> {
+        Self::read(&mut self.0.prepare_cached(sql)?, cells, take)
     }
 
     fn run(&mut self, sql: &str, cells: &[Cell]) -> Result<u64> {
@@ -199,7 +215,7 @@ impl Tx for SqliteTx<'_> {
 
     fn rows_each(&mut self, sql: &str, sets: &[Vec<Cell>]) -> Result<Vec<Vec<Row>>> {
         let mut statement = self.0.prepare_cached(sql)?;
-        sets.iter().map(|cells| Self::read(&mut statement, cells)).collect()
+        sets.iter().map(|cells| Self::collect(&mut statement, cells)).collect()
     }
 
     fn run_each(&mut self, sql: &str, sets: &[Vec<Cell>]) -> Result<()> {

@@ -56,9 +56,8 @@ mod tests {
 
     #[test]
     fn words_are_cut_and_made_plain() {
-        let found = of("Évaporateur nº 7, R-448A; cœur/ŒUVRE 12,5");
-        let want = ["12", "448a", "5", "7", "coeur", "evaporateur", "n", "oeuvre", "r"];
-        assert!(want.iter().all(|word| found.contains(*word) || *word == "n"), "{found:?}");
+        let found: Vec<String> = of("Évaporateur 7, R-448A; cœur/ŒUVRE 12,5").into_iter().collect();
+        assert_eq!(found, ["12", "448a", "5", "7", "coeur", "evaporateur", "oeuvre", "r"]);
         assert!(of("").is_empty());
         assert_eq!(of(&"x".repeat(100)).iter().next().map(String::len), Some(LONGEST));
     }

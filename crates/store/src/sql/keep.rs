@@ -1,13 +1,12 @@
-//! Keeping it: counts, examination, backup.
+//! Keeping it: counts, examination.
 
 use super::SqlStore;
-use crate::api::{Counts, Manifest, Store, Verdict};
+use crate::api::{Counts, Store, Verdict};
 use crate::cell::{Engine, Tx, cells};
 use crate::error::{Error, Result};
 use crate::pictures::{hash_file, hex};
 use record::sync;
 use sha2::{Digest, Sha256};
-use std::path::Path;
 
 /// How many events are looked at in one go.
 const AT_ONCE: usize = 2_000;
@@ -137,12 +136,4 @@ fn examine_sums(tx: &mut dyn Tx, verdict: &mut Verdict) -> Result<()> {
         verdict.faults.push(format!("event {} should be erased and is not", row.id(0)?));
     }
     Ok(())
-}
-
-pub fn backup<E: Engine>(_store: &SqlStore<E>, _into: &Path, _now: i64) -> Result<Manifest> {
-    Err(Error::Backup { why: "not written yet".to_owned() })
-}
-
-pub fn fill<E: Engine>(_store: &SqlStore<E>, _from: &Path) -> Result<()> {
-    Err(Error::Backup { why: "not written yet".to_owned() })
 }

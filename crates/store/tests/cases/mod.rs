@@ -79,3 +79,10 @@ pub fn a_device_reads_what_others_sent(store: &dyn Store) {
     assert_eq!(reply.events, [note(1, 100, "one"), note(2, 100, "two")]);
     assert_eq!((reply.cursor, reply.more, reply.epoch), (3, false, store.epoch().unwrap()));
 }
+
+mod keeping;
+mod people;
+mod record_cases;
+pub use keeping::*;
+pub use people::*;
+pub use record_cases::*;

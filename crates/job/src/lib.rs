@@ -2,6 +2,7 @@
 
 pub mod ask;
 pub mod doubts;
+pub mod entry;
 pub mod opening;
 pub mod problems;
 mod refused;

@@ -32,7 +32,7 @@ macro_rules! files {
 ///
 /// The first one is complete; what another lacks is said in the first one's words.
 pub const LANGUAGES: &[(&str, Files)] = &[
-    files!("en": "report", "job", "visit", "cli", "errors"),
+    files!("en": "report", "job", "visit", "cli", "errors", "entry"),
     files!("fr-CA": "report", "job", "visit", "cli", "errors"),
 ];
 
@@ -121,6 +121,12 @@ impl Wording {
     #[must_use]
     pub fn language(&self) -> &str {
         &self.language
+    }
+
+    /// Returns whether numbers of this language have a decimal comma.
+    #[must_use]
+    pub fn decimal_comma(&self) -> bool {
+        !self.language.starts_with("en")
     }
 
     /// Returns the sentence. An id that the catalogue lacks is said in English, or gives `«id»`; an argument that is missing leaves its

@@ -1,0 +1,12 @@
+//! What is entered on a phone: names of fields, units, what a text is understood as, and the events it becomes.
+
+pub mod echo;
+pub mod labels;
+mod maker;
+mod name;
+mod sense;
+pub mod units;
+
+pub use echo::{Doubted, Echo, Here, echo, units_here};
+pub use maker::{Maker, Tick, undoable};
+pub use name::{entry_name, name};

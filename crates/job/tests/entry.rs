@@ -1,0 +1,402 @@
+//! What is entered on a phone: what a text is understood as, what is doubted, and the events it becomes.
+
+#![allow(clippy::unwrap_used)]
+
+use job::entry::{Echo, Here, Maker, Tick, echo, entry_name, labels, name, undoable, units_here};
+use job::visit::Visit;
+use record::form::{FACT_SECTIONS, Form, Takes, entry_head, form, kinds};
+use record::*;
+use std::collections::BTreeSet;
+use units::Writer;
+use uuid::Uuid;
+use wording::Wording;
+
+const REPAIR: &str = include_str!("../../../examples/jobs/room-7-repair.toml");
+
+fn visit() -> Visit {
+    let file = read_job_file(REPAIR.as_bytes()).unwrap();
+    Visit::new(&file.name, &file.events)
+}
+
+fn around() -> Around {
+    Around {
+        local: Local { offset_minutes: Some(-240), date: "2031-05-06".parse().ok(), ..Local::default() },
+        instruments: ["gauges", "clamp"].map(str::to_owned).into(),
+        cylinders: ["A-1"].map(str::to_owned).into(),
+        ..Around::default()
+    }
+}
+
+fn say(message: &report::Message) -> String {
+    // Values keep to their units by a space of their own.
+    Wording::new("en").say(message).replace('\u{a0}', " ")
+}
+
+/// What a text typed into a field of a visit is understood as.
+fn typed(kind: &str, path: &str, text: &str, unit: Option<&str>, beside: &[(&str, &str)]) -> Echo {
+    let (visit, around) = (visit(), around());
+    let beside: Vec<(String, String)> =
+        beside.iter().map(|(path, text)| ((*path).to_owned(), (*text).to_owned())).collect();
+    let form = form(kind).unwrap();
+    let here = Here { around: &around, visit: Some(&visit), kind, path, beside: &beside };
+    echo(form.at(path).unwrap(), text, unit, &Writer::us(), &here)
+}
+
+fn words(echo: &Echo) -> String {
+    echo.in_words.as_ref().map(say).unwrap_or_default()
+}
+
+#[test]
+fn a_value_is_echoed_in_the_other_common_unit() {
+    for (kind, path, text, unit, kept, said) in [
+        ("weighing", "before", "27 lb 5 oz", Some("lb oz"), "27 lb 5 oz", "27 lb 5 oz = 12.39 kg"),
+        ("weighing", "before", "27 5", Some("lb oz"), "27 lb 5 oz", "27 lb 5 oz = 12.39 kg"),
+        ("weighing", "before", "12,39", Some("kg"), "12,39 kg", "12,39 kg = 27 lb 5 oz"),
+        ("reading", "suction_pressure", "62.5", Some("psig"), "62.5 psig", "62.5 psig = 431 kPa gauge"),
+        (
+            "reading",
+            "suction_pressure",
+            "431",
+            Some("kPa gauge"),
+            "431 kPa gauge",
+            "431 kPa gauge = 62.5 psig",
+        ),
+        ("reading", "suction_line", "26", Some("°F"), "26 °F", "26 °F = −3.3 °C"),
+        ("reading", "shown_superheat", "9", Some("°F"), "9 °F", "9 °F = 5.0 K"),
+        ("rise", "points[1][2]", "500", Some("micron"), "500 micron", "500 micron = 67 Pa abs"),
+        ("line", "size", "1 3/8", Some("in"), "1 3/8 in", "1 3/8 in = 34.9 mm"),
+        ("system", "charge", "about 14.2 kg", Some("kg"), "about 14.2 kg", "about 14.2 kg = 31 lb 4.9 oz"),
+        (
+            "system",
+            "charge",
+            "1 .. 2 kg",
+            Some("kg"),
+            "1 .. 2 kg",
+            "from 1 kg = 2 lb 3.3 oz to 2 kg = 4 lb 6.5 oz",
+        ),
+        ("system", "charge", "unknown", Some("kg"), "unknown", "Nobody knows: it is kept as unknown."),
+        (
+            "system",
+            "charge",
+            "14.2 kg, as told by the owner",
+            None,
+            "14.2 kg, as told by the owner",
+            "14.2 kg = 31 lb 4.9 oz, as told by the owner",
+        ),
+        ("leak check", "method", "Sniffer", None, "Sniffer", "electronic"),
+        ("leak check", "method", "soap", None, "soap", ""),
+        ("hold", "filled_at", "08:10", None, "08:10", "08:10 = 2031-05-06 08:10"),
+    ] {
+        let echo = typed(kind, path, text, unit, &[]);
+        assert_eq!(echo.refused, None, "{text}");
+        assert_eq!((echo.text.as_str(), words(&echo).as_str()), (kept, said), "{text}");
+    }
+}
+
+#[test]
+fn what_cannot_be_read_is_refused_in_one_sentence_with_what_would_do() {
+    for (kind, path, text, unit, seen) in [
+        ("reading", "suction_pressure", "62.5", None, "62.5 psig"),
+        ("reading", "suction_pressure", "62.5 kPa", None, "kPa"),
+        ("reading", "suction_pressure", "9000", Some("psig"), "3000 psig"),
+        ("weighing", "before", "1,500", Some("g"), "1.500"),
+        ("leak check", "method", "sniffing", None, "electronic"),
+        ("weighing", "cylinder", "A-2", None, "A-1"),
+        ("reading", "fans_running", "two", None, "2"),
+        ("hold", "filled_at", "25:10", None, "2031"),
+        ("finding", "price", "120 dollars", None, "EUR"),
+    ] {
+        let echo = typed(kind, path, text, unit, &[]);
+        let refused = echo.refused.unwrap_or_else(|| panic!("{text} was taken"));
+        let sentence = say(&refused.message);
+        assert!(refused.sensible.contains(seen), "{text}: {}", refused.sensible);
+        assert!(!sentence.contains('«') && sentence.lines().count() == 1, "{sentence}");
+        assert_eq!(refused.field, path);
+        assert!(echo.doubtful.is_none() && echo.in_words.is_none());
+    }
+    assert_eq!(typed("reading", "suction_pressure", "  ", Some("psig"), &[]), Echo::default());
+}
+
+fn doubt(
+    kind: &str,
+    path: &str,
+    text: &str,
+    unit: Option<&str>,
+    beside: &[(&str, &str)],
+) -> Option<Vec<String>> {
+    let echo = typed(kind, path, text, unit, beside);
+    assert_eq!(echo.refused, None, "{text}");
+    let doubted = echo.doubtful?;
+    assert!(!say(&doubted.why).contains('«'), "{}", say(&doubted.why));
+    Some(doubted.likely)
+}
+
+#[test]
+fn a_value_out_of_sense_is_doubted_with_what_was_likely_meant_first() {
+    // R-449A in a walk-in cooler: 435 psig is a saturation of some 64 °C.
+    let likely = doubt("reading", "suction_pressure", "435", Some("psig"), &[]).unwrap();
+    assert_eq!(likely, ["43.5 psig", "435 kPa gauge"]);
+    let why = typed("reading", "suction_pressure", "435", Some("psig"), &[]).doubtful.unwrap().why;
+    assert!(say(&why).starts_with("435 psig is a saturation of 151.4 °F"), "{}", say(&why));
+    // The same pressure at rest on a hot day is a matter of course.
+    assert_eq!(doubt("reading", "suction_pressure", "180", Some("psig"), &[("state", "off")]), None);
+    assert!(doubt("reading", "suction_pressure", "180", Some("psig"), &[("state", "running")]).is_some());
+    // A discharge line at 0 °C while running.
+    assert!(doubt("reading", "discharge_line", "0", Some("°C"), &[("state", "running")]).is_some());
+    assert_eq!(doubt("reading", "discharge_line", "0", Some("°C"), &[("state", "off")]), None);
+    // 36 was meant in °F.
+    assert_eq!(doubt("reading", "ambient", "95", Some("°C"), &[]).unwrap(), ["9.5 °C", "95 °F"]);
+    // After more than before, into the system.
+    let beside = [("before", "27 lb 5 oz"), ("direction", "charged")];
+    assert!(doubt("weighing", "after", "28 lb", Some("lb oz"), &beside).is_some());
+    assert_eq!(doubt("weighing", "after", "26 lb", Some("lb oz"), &beside), None);
+    let beside = [("before", "27 lb 5 oz"), ("direction", "recovered")];
+    assert!(doubt("weighing", "after", "26 lb", Some("lb oz"), &beside).is_some());
+    // Minutes typed as hours.
+    assert!(doubt("leak check", "minutes", "85", Some("h"), &[]).unwrap().contains(&"85 min".to_owned()));
+}
+
+#[test]
+fn what_a_working_system_shows_is_not_doubted() {
+    let (visit, around) = (visit(), around());
+    let mut judged = 0;
+    for entry in &visit.current.entries {
+        let Some(filled) = texts_of(&entry.seen) else { continue };
+        let form = form(&filled.kind).unwrap();
+        for (path, text) in &filled.fields {
+            if path.ends_with(".with") || path.ends_with(".tap") || path.ends_with(".told_by") {
+                continue;
+            }
+            let here = Here {
+                around: &around,
+                visit: Some(&visit),
+                kind: &filled.kind,
+                path,
+                beside: &filled.fields,
+            };
+            let Some(field) = form.at(path) else { continue };
+            if matches!(field.takes, Takes::Name(_)) {
+                continue;
+            }
+            let echo = echo(field, text, None, &Writer::us(), &here);
+            assert_eq!(echo.refused, None, "{} {path} {text}", filled.kind);
+            assert_eq!(echo.doubtful, None, "{} {path} {text}", filled.kind);
+            judged += 1;
+        }
+    }
+    assert!(judged > 150, "{judged}");
+}
+
+#[test]
+fn the_value_of_a_setting_goes_by_what_is_set() {
+    let around = around();
+    let form = form("setting").unwrap();
+    let units = |what: &str| {
+        let beside = [("what".to_owned(), what.to_owned())];
+        let here = Here { around: &around, visit: None, kind: "setting", path: "left", beside: &beside };
+        units_here(form.field("left").unwrap(), &here).first().map(|unit| unit.name)
+    };
+    assert_eq!(units("superheat"), Some("°F"));
+    assert_eq!(units("low cut out"), Some("psig"));
+    assert_eq!(units("defrost interval"), Some("min"));
+    assert_eq!(units("valve"), None);
+    let echo = typed("setting", "left", "8", Some("°F"), &[("what", "superheat")]);
+    assert_eq!(words(&echo), "8 °F = 4.4 K");
+}
+
+fn labelled(kind: &str, form: &Form, missing: &mut BTreeSet<String>) {
+    for field in &form.fields {
+        // A name of its own, not the bare key.
+        if matches!(labels::field(kind, field.key), report::Text::Verbatim(_)) {
+            missing.insert(format!("{kind}: {}", field.key));
+        }
+        match &field.takes {
+            Takes::Group(inner) => labelled(kind, inner, missing),
+            Takes::Words(words) => {
+                for word in *words {
+                    if matches!(labels::word(word), report::Text::Verbatim(_)) {
+                        missing.insert(format!("word {word}"));
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+}
+
+#[test]
+fn every_kind_field_and_word_has_a_name() {
+    let mut missing = BTreeSet::new();
+    for kind in kinds().into_iter().chain(FACT_SECTIONS.iter().copied()) {
+        if matches!(labels::kind(kind), report::Text::Verbatim(_)) {
+            missing.insert(format!("kind {kind}"));
+        }
+        labelled(kind, &form(kind).unwrap(), &mut missing);
+    }
+    labelled("entry", &entry_head(), &mut missing);
+    assert!(missing.is_empty(), "{missing:#?}");
+}
+
+#[test]
+fn entries_have_names_a_person_knows_them_by() {
+    let names: Vec<String> = visit().current.entries.iter().map(|entry| say(&entry_name(entry))).collect();
+    assert!(names.iter().all(|name| !name.contains('«') && name.chars().count() < 140), "{names:#?}");
+    let read =
+        |kind: &str, fields: &[(&str, &str)]| say(&name(&read_entry(kind, fields, &around()).unwrap()));
+    assert_eq!(
+        read("reading", &[("suction_pressure", "62.5 psig"), ("at", "11:20")]),
+        "Suction pressure 62.5 psig, 11:20"
+    );
+    assert_eq!(
+        read(
+            "reading",
+            &[
+                ("suction_pressure", "62.5 psig"),
+                ("suction_pressure.with", "gauges"),
+                ("suction_line", "36 F")
+            ]
+        ),
+        "Suction pressure 62.5 psig and 1 more"
+    );
+    assert_eq!(
+        read("leak check", &[("method", "soap"), ("result", "not done"), ("place", "coil")]),
+        "Leak check, coil: not done"
+    );
+    assert_eq!(read("arrival", &[("place", "roof"), ("at", "08:05")]), "Arrival, roof, 08:05");
+    assert_eq!(
+        read("weighing", &[("cylinder", "A-1"), ("direction", "charged"), ("before", "27 lb 5 oz")]),
+        "Cylinder weighed: A-1"
+    );
+    let fact = read_fact("system", "charge", "14.2 kg", &around()).unwrap();
+    assert_eq!(say(&name(&fact)), "Charge on the nameplate 14.2 kg");
+}
+
+/// A device that enters one thing after the other.
+struct Phone {
+    maker: Maker,
+    events: Vec<Event>,
+    number: u8,
+}
+
+impl Phone {
+    fn new() -> Self {
+        let maker = Maker::new(Uuid::from_u128(7), Some("R. Okafor".into()), Some("phone 1".into()), &[]);
+        Phone { maker, events: Vec::new(), number: 0 }
+    }
+
+    fn tick(&mut self) -> Tick {
+        self.number += 1;
+        Tick { now_ms: 1_936_000_000_000 + i64::from(self.number) * 1000, random: [self.number; 10] }
+    }
+
+    fn note(&mut self, text: &str) -> Uuid {
+        let tick = self.tick();
+        let seen = read_entry("note", &[("text", text)], &Around::default()).unwrap();
+        self.events.push(self.maker.observe(seen, tick));
+        self.events.last().unwrap().id
+    }
+
+    fn correct(&mut self, text: &str) {
+        let tick = self.tick();
+        let of = current(&self.events).entries.last().unwrap().stands_by;
+        let now = read_entry("note", &[("text", text)], &Around::default()).unwrap();
+        self.events.push(self.maker.correct(of, now, None, tick));
+    }
+
+    fn undo(&mut self) -> bool {
+        let tick = self.tick();
+        let undone = self.maker.undo(&self.events, tick);
+        let any = undone.is_some();
+        self.events.extend(undone);
+        any
+    }
+
+    fn notes(&self) -> Vec<String> {
+        let text = |entry: Entry| match entry.seen.what {
+            Body::Note(note) => note.text,
+            other => panic!("{other:?}"),
+        };
+        let now = current(&self.events);
+        assert!(now.disagreements.is_empty() && now.orphans.is_empty());
+        now.entries.into_iter().map(text).collect()
+    }
+}
+
+#[test]
+fn undo_goes_back_act_by_act_and_nothing_leaves_the_record() {
+    let mut phone = Phone::new();
+    phone.note("one");
+    phone.note("two");
+    phone.correct("2");
+    phone.correct("II");
+    assert_eq!(phone.notes(), ["one", "II"]);
+    assert!(phone.undo());
+    assert_eq!(phone.notes(), ["one", "2"]);
+    assert!(phone.undo());
+    assert_eq!(phone.notes(), ["one", "two"]);
+    assert!(phone.undo());
+    assert_eq!(phone.notes(), ["one"]);
+    let withdrawn = current(&phone.events).withdrawn;
+    assert!(!withdrawn.is_empty() && phone.events.iter().any(|event| event.id == withdrawn[0]));
+    assert!(phone.undo());
+    assert_eq!(phone.notes(), [""; 0]);
+    assert!(!phone.undo(), "nothing is left to undo");
+    phone.note("three");
+    assert!(phone.undo());
+    assert_eq!(phone.notes(), [""; 0]);
+    assert_eq!(phone.events.len(), 10);
+    // Stamps only grow, ids are of the device's kind.
+    assert!(phone.events.windows(2).all(|pair| pair[0].stamp < pair[1].stamp));
+    assert!(phone.events.iter().all(|event| event.id.get_version_num() == 7));
+}
+
+#[test]
+fn a_withdrawal_is_undone_by_entering_again_what_stood() {
+    let mut phone = Phone::new();
+    let first = phone.note("one");
+    phone.correct("1");
+    let tick = phone.tick();
+    let withdrawal = phone.maker.withdraw(first, tick);
+    phone.events.push(withdrawal);
+    assert_eq!(phone.notes(), [""; 0]);
+    assert!(phone.undo());
+    assert_eq!(phone.notes(), ["1"]);
+}
+
+#[test]
+fn undo_leaves_other_devices_alone() {
+    let mut phone = Phone::new();
+    phone.note("mine");
+    let mut other = Phone::new();
+    other.maker.device = Some("phone 2".into());
+    other.number = 100;
+    other.note("theirs");
+    phone.events.extend(other.events.clone());
+    phone.maker.saw(other.events[0].stamp);
+    assert!(phone.undo());
+    assert_eq!(phone.notes(), ["theirs"]);
+    assert!(!phone.undo());
+    assert_eq!(undoable(&phone.events, Some("phone 2")).map(|event| event.id), Some(other.events[0].id));
+}
+
+#[test]
+fn a_correction_of_what_another_corrected_is_a_disagreement_that_a_settlement_ends() {
+    let mut phone = Phone::new();
+    let of = phone.note("one");
+    let now = |text: &str| read_entry("note", &[("text", text)], &Around::default()).unwrap();
+    let mut other = Phone::new();
+    other.maker = Maker::new(phone.maker.job, Some("L. Tran".into()), Some("phone 2".into()), &phone.events);
+    other.number = 50;
+    let (a, b) = (phone.tick(), other.tick());
+    let mine = phone.maker.correct(of, now("mine"), None, a);
+    let theirs = other.maker.correct(of, now("theirs"), Some("read again".into()), b);
+    phone.events.extend([mine.clone(), theirs.clone()]);
+    assert_eq!(current(&phone.events).disagreements.len(), 1);
+    phone.maker.saw(theirs.stamp);
+    let tick = phone.tick();
+    let settled = phone.maker.settle(vec![mine.id, theirs.id], theirs.id, None, tick);
+    phone.events.push(settled);
+    assert_eq!(phone.notes(), ["theirs"]);
+    assert!(phone.undo());
+    assert_eq!(current(&phone.events).disagreements.len(), 1, "the settlement was taken back");
+}

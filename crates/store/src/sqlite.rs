@@ -20,9 +20,10 @@ pub type SqliteStore = SqlStore<Sqlite>;
 
 /// The connections to one SQLite file.
 pub struct Sqlite {
-    writer: Mutex<Connection>,
     readers: Mutex<Vec<Connection>>,
     free: Condvar,
+    /// Last, so that it is closed after the readers: only a writer folds the write-ahead log into the file.
+    writer: Mutex<Connection>,
 }
 
 impl SqliteStore {

@@ -22,7 +22,7 @@ pub fn a_picture_comes_in_pieces(store: &dyn Store) {
     let (bytes, name) = picture(CHUNK_BYTES + 1_000);
     store.push(&Sender::default(), &[picture_event(1, 100, &name)], NOW).unwrap();
     assert_eq!(store.picture_state(&name).unwrap(), PictureState { offset: 0, complete: false });
-    assert_eq!(store.pictures_owed(10).unwrap(), [name.clone()]);
+    assert_eq!(store.pictures_owed(10).unwrap(), std::slice::from_ref(&name));
     let (first, rest) = bytes.split_at(CHUNK_BYTES);
     assert_eq!(store.picture_append(&name, 0, first).unwrap(), CHUNK_BYTES as u64);
     // Its reply was lost: sent again, it changes nothing.
@@ -36,7 +36,7 @@ pub fn a_picture_comes_in_pieces(store: &dyn Store) {
     let state = store.picture_state(&name).unwrap();
     assert_eq!(state, PictureState { offset: bytes.len() as u64, complete: true });
     assert_eq!(std::fs::read(store.picture(&name).unwrap().unwrap()).unwrap(), bytes);
-    assert_eq!(store.pictures(None, 10).unwrap(), [name.clone()]);
+    assert_eq!(store.pictures(None, 10).unwrap(), std::slice::from_ref(&name));
     assert!(
         store.pictures(Some(&name), 10).unwrap().is_empty() && store.pictures_owed(10).unwrap().is_empty()
     );

@@ -2,7 +2,7 @@
 
 use crate::error::Result;
 use record::Event;
-use record::sync::{Pull, Push};
+use record::sync::{PULL_EVENTS, Pull, Push};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use std::path::{Path, PathBuf};
@@ -26,7 +26,11 @@ pub trait Store: Send + Sync {
     /// Returns the lines behind a cursor, at most `limit`, in the order they came.
     fn pull(&self, cursor: u64, limit: usize) -> Result<Page>;
     /// Returns the answer to a request of a device: stores what it brings, then gives what is new to it.
-    fn sync(&self, from: &Sender, push: &Push, now: i64) -> Result<Pull>;
+    fn sync(&self, from: &Sender, push: &Push, now: i64) -> Result<Pull> {
+        self.sync_at_most(from, push, now, PULL_EVENTS)
+    }
+    /// As [`Store::sync`], with at most `limit` events of news.
+    fn sync_at_most(&self, from: &Sender, push: &Push, now: i64, limit: usize) -> Result<Pull>;
     /// Returns one event.
     fn event(&self, id: Uuid) -> Result<Option<Event>>;
     /// Returns the events of a job, in the order of their stamps, ties by id.

@@ -58,10 +58,10 @@ impl<E: Engine> Store for SqlStore<E> {
     fn pull(&self, cursor: u64, limit: usize) -> Result<Page> {
         self.engine.read(|tx| events::page(tx, cursor, limit))
     }
-    fn sync(&self, from: &Sender, push: &Push, now: i64) -> Result<Pull> {
+    fn sync_at_most(&self, from: &Sender, push: &Push, now: i64, limit: usize) -> Result<Pull> {
         let pushed =
             if push.events.is_empty() { Pushed::default() } else { self.push(from, &push.events, now)? };
-        events::reply(&self.engine, push, pushed)
+        events::reply(&self.engine, push, pushed, limit)
     }
     fn event(&self, id: Uuid) -> Result<Option<Event>> {
         self.engine.read(|tx| events::one(tx, id))

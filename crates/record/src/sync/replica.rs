@@ -40,7 +40,7 @@ pub struct Step {
     pub acknowledged: Vec<Uuid>,
     /// Events to store as they came.
     pub put: Vec<Outgoing>,
-    /// Events that stand at the server with other content under the same id. They are kept, shown and exported.
+    /// Events that stand at the server with other content under the same id. They are kept apart, shown and exported.
     pub held: Vec<Outgoing>,
     /// Ids whose content is erased: copies held under them are replaced by what [`crate::sync::erased`] leaves of
     /// them, and pictures that no other event names are deleted.
@@ -214,14 +214,25 @@ impl Replica {
         Ok(step)
     }
 
-    /// Returns what to do when the server refuses the request for some ids: it holds other content under them, or
-    /// cannot read them. They are held, and the rest is sent again.
+    /// Returns what to do when the server refuses the request for some ids: it has other content under them, or cannot
+    /// read them. They are held, and the rest is sent again. `local` holds what the device has of `ids` by now.
     #[must_use]
-    pub fn on_refused(&self, sent: &Push, ids: &[Uuid]) -> Step {
-        let held = sent.events.iter().filter_map(|value| {
-            let id = value.get("id")?.as_str()?.parse().ok()?;
-            ids.contains(&id).then(|| Outgoing { id, event: value.clone() })
-        });
-        Step { held: held.collect(), replica: self.clone(), more: true, ..Step::default() }
+    pub fn on_refused(&self, sent: &Push, ids: &[Uuid], local: &BTreeMap<Uuid, Value>) -> Step {
+        let mut step = Step { replica: self.clone(), more: true, ..Step::default() };
+        for value in &sent.events {
+            let Some(id) = value.get("id").and_then(Value::as_str).and_then(|id| id.parse().ok()) else {
+                continue;
+            };
+            let Some(mine) = local.get(&id).filter(|_| ids.contains(&id)) else { continue };
+            // What the server has may have come in the meantime: then ours is held already.
+            let ours = match (compare::event(value), compare::event(mine)) {
+                (Ok(sent), Ok(mine)) => compare(&sent, &mine) != Likeness::Different,
+                _ => true,
+            };
+            if ours && step.held.iter().all(|held| held.id != id) {
+                step.held.push(Outgoing { id, event: mine.clone() });
+            }
+        }
+        step
     }
 }

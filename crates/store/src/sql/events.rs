@@ -268,7 +268,7 @@ pub fn page(tx: &mut dyn Tx, cursor: u64, limit: usize) -> Result<Page> {
 }
 
 /// Returns the answer to a request whose events are stored.
-pub fn reply<E: Engine>(engine: &E, push: &Push, pushed: Pushed) -> Result<Pull> {
+pub fn reply<E: Engine>(engine: &E, push: &Push, pushed: Pushed, limit: usize) -> Result<Pull> {
     let (epoch, page) = engine.read(|tx| {
         let epoch = epoch(tx)?;
         let last = tx.first("SELECT coalesce(max(seq), 0) FROM events", &[])?;
@@ -276,7 +276,7 @@ pub fn reply<E: Engine>(engine: &E, push: &Push, pushed: Pushed) -> Result<Pull>
         // A cursor of another history says nothing about this one.
         let known = push.epoch.is_none_or(|told| told == epoch) && push.cursor <= last;
         let cursor = if known { push.cursor } else { 0 };
-        Ok((epoch, page(tx, cursor, sync::PULL_EVENTS)?))
+        Ok((epoch, page(tx, cursor, limit)?))
     })?;
     let mut otherwise = BTreeMap::new();
     for line in &pushed.otherwise {

@@ -41,6 +41,16 @@ impl Bench {
         Self { instruments: instruments.into_iter().map(|i| (i.id.clone(), i.clone())).collect() }
     }
 
+    /// Puts an instrument on the bench, in place of one of the same name.
+    pub fn put(&mut self, instrument: &Instrument) {
+        self.instruments.insert(instrument.id.clone(), instrument.clone());
+    }
+
+    /// Returns the instruments, by their names.
+    pub fn instruments(&self) -> impl Iterator<Item = &Instrument> {
+        self.instruments.values()
+    }
+
     /// Returns the instrument of a reading: the one it names, else the first of the entry's that measures this.
     #[must_use]
     pub fn instrument(

@@ -1,8 +1,9 @@
 //! A visit as its record tells it, ready to compute with.
 
 pub mod account;
+pub mod chain;
 pub mod charge;
-mod document;
+pub(crate) mod document;
 pub mod doubtful;
 mod figures;
 pub mod proofs;
@@ -12,7 +13,7 @@ pub use document::{Results, reading_name};
 
 use crate::doubts::Bench;
 use crate::{Refused, Substance};
-use record::{Body, Current, Customer, Cylinder, Entry, Event, Facts, Instrument, Known, Site, System, When};
+use record::{Body, Current, Customer, Cylinder, Entry, Event, Facts, Known, Site, System, When};
 use std::collections::BTreeMap;
 use units::{Atmosphere, Writer};
 
@@ -41,32 +42,40 @@ pub struct Visit {
     pub refused: Option<Refused>,
     /// The air around the gauges.
     pub air: Atmosphere,
+    /// The visits to this system that this one follows, the oldest first.
+    pub earlier: Vec<Visit>,
 }
 
 impl Visit {
     /// Returns the visit that these events tell.
     #[must_use]
     pub fn new(name: &str, events: &[Event]) -> Self {
+        Self::after(name, events, None)
+    }
+
+    /// Returns the visit that these events tell, with the facts of the one before it held over.
+    fn after(name: &str, events: &[Event], before: Option<&Visit>) -> Self {
         let current = record::current(events);
-        let (site, customer) = (current.site(), current.customer());
-        let (visit, system) = (current.visit(), current.system());
-        let instruments: Vec<&Instrument> = current
-            .entries
-            .iter()
-            .filter_map(|entry| match entry.what() {
-                Body::Instrument(instrument) => Some(&**instrument),
-                _ => None,
-            })
-            .collect();
-        let bench = Bench::new(instruments);
-        let cylinders = current
-            .entries
-            .iter()
-            .filter_map(|entry| match entry.what() {
-                Body::Cylinder(cylinder) => Some((cylinder.id.clone(), (**cylinder).clone())),
-                _ => None,
-            })
-            .collect();
+        let (mut site, mut customer) = (current.site(), current.customer());
+        let (visit, mut system) = (current.visit(), current.system());
+        let mut bench = Bench::default();
+        let mut cylinders = BTreeMap::new();
+        if let Some(before) = before {
+            site = site.over(&before.site, chain::OF_THEIR_DAY);
+            customer = customer.over(&before.customer, &[]);
+            system = system.over(&before.system, &[]);
+            bench.clone_from(&before.bench);
+            cylinders.clone_from(&before.cylinders);
+        }
+        for entry in &current.entries {
+            match entry.what() {
+                Body::Instrument(instrument) => bench.put(instrument),
+                Body::Cylinder(cylinder) => {
+                    cylinders.insert(cylinder.id.clone(), (**cylinder).clone());
+                }
+                _ => {}
+            }
+        }
         let (substance, refused) = substance(&system.value);
         let air = air(&site.value);
         Self {
@@ -81,6 +90,7 @@ impl Visit {
             refused,
             air,
             current,
+            earlier: Vec::new(),
         }
     }
 
@@ -104,7 +114,8 @@ impl Visit {
     #[must_use]
     pub fn writer(&self) -> Writer {
         let mut votes = Votes::default();
-        for entry in &self.current.entries {
+        let earlier = self.earlier.iter().flat_map(|visit| &visit.current.entries);
+        for entry in earlier.chain(&self.current.entries) {
             if let Ok(value) = serde_json::to_value(&entry.seen) {
                 votes.count(&value);
             }
@@ -127,6 +138,7 @@ impl Visit {
             _ => None,
         })
         .any(|(_, note)| note.text.trim_start().to_lowercase().starts_with("invented"))
+            || self.earlier.iter().any(Visit::is_demo)
     }
 }
 

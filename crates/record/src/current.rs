@@ -81,6 +81,37 @@ pub struct Facts<T> {
     pub unsettled: BTreeMap<String, Vec<Uuid>>,
 }
 
+impl<T: Clone + Default + Serialize + DeserializeOwned> Facts<T> {
+    /// Returns these facts with those of an earlier visit held over beneath them: what is said now goes before, what is
+    /// only unknown now gives way, and what people disagree about now stays unsettled. The fields of `leave` belong to
+    /// their own day and are not held over.
+    #[must_use]
+    pub fn over(&self, earlier: &Facts<T>, leave: &[&str]) -> Facts<T> {
+        let fields = |facts: &Facts<T>| match serde_json::to_value(&facts.value) {
+            Ok(Value::Object(map)) => map,
+            _ => Map::new(),
+        };
+        let mut merged = fields(self);
+        let mut sources = self.sources.clone();
+        let mut unsettled = self.unsettled.clone();
+        for (field, value) in fields(earlier) {
+            let free = merged.get(&field).is_none_or(is_unknown) && !self.unsettled.contains_key(&field);
+            if free && !leave.contains(&field.as_str()) {
+                sources.insert(field.clone(), earlier.sources.get(&field).cloned().unwrap_or_default());
+                merged.insert(field, value);
+            }
+        }
+        for (field, among) in &earlier.unsettled {
+            if !merged.contains_key(field) && !leave.contains(&field.as_str()) {
+                unsettled.entry(field.clone()).or_insert_with(|| among.clone());
+            }
+        }
+        // Every field came out of this type.
+        let value = serde_json::from_value(Value::Object(merged)).unwrap_or_else(|_| self.value.clone());
+        Facts { value, sources, unsettled }
+    }
+}
+
 /// Returns what `events` say today.
 ///
 /// A correction replaces what it names. Two corrections of one event by different authors are a disagreement; by the

@@ -227,3 +227,31 @@ fn a_signed_result_is_no_input() {
     assert_eq!(today.signed.len(), 1);
     assert_eq!(pen.said().as_deref(), Some("14 kg"));
 }
+
+#[test]
+fn facts_of_an_earlier_visit_hold_until_the_later_one_says_otherwise() {
+    let mut before = pen();
+    before.charge("Ann", "14 kg");
+    let earlier = before.today().system();
+    let mut silent = pen();
+    silent.charge("Bo", "unknown");
+    let held = silent.today().system().over(&earlier, &[]);
+    assert_eq!(held.value.charge.as_ref().map(Known::text).as_deref(), Some("14 kg"));
+    assert_eq!(held.sources["charge"], earlier.sources["charge"]);
+    // Bo alone says otherwise: the later visit goes before, and that is no disagreement.
+    let mut later = pen();
+    let said = later.charge("Bo", "15 kg");
+    let held = later.today().system().over(&earlier, &[]);
+    assert_eq!(held.value.charge.as_ref().map(Known::text).as_deref(), Some("15 kg"));
+    assert_eq!((held.sources["charge"].clone(), held.unsettled.len()), (vec![said], 0));
+    // What people disagree about today is not decided by yesterday.
+    later.charge("Cy", "16 kg");
+    let held = later.today().system().over(&earlier, &[]);
+    assert!(held.value.charge.is_none() && held.unsettled.contains_key("charge"));
+    // A disagreement of yesterday lasts until somebody says something today.
+    before.charge("Cy", "16 kg");
+    let earlier = before.today().system();
+    assert!(pen().today().system().over(&earlier, &[]).unsettled.contains_key("charge"));
+    assert_eq!(silent.today().system().over(&earlier, &[]).value.charge, Some(Known::Unknown));
+    assert_eq!(pen().today().system().over(&earlier, &["charge"]).unsettled.len(), 0);
+}

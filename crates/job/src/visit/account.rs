@@ -67,7 +67,7 @@ pub struct Account {
 /// Returns the account.
 #[must_use]
 pub fn account(visit: &Visit) -> Account {
-    let (mut refills, full_on, habit) = history(visit);
+    let (mut refills, full_on, habit) = history_of_all(visit);
     let today = visit.day();
     let (booked, owed) = bookings(visit, today);
     let ledger = ledger(None, &booked);
@@ -111,6 +111,45 @@ pub fn account(visit: &Visit) -> Account {
 }
 
 type History = (Vec<Refill>, Option<Date>, Option<Known<units::Duration>>);
+
+/// The refills of the past as this visit and the earlier ones were told them, and what was weighed on the earlier ones.
+///
+/// What was told again counts once; of a refill that was weighed and is told the weighing counts.
+fn history_of_all(visit: &Visit) -> History {
+    let (mut refills, mut full_on, mut habit) = history(visit);
+    for before in visit.earlier.iter().rev() {
+        let (told, full, every) = history(before);
+        full_on = full.or(full_on);
+        habit = habit.or(every);
+        for refill in told {
+            let again = |other: &Refill| other.day == refill.day && other.typed == refill.typed;
+            if !refills.iter().any(again) {
+                refills.push(refill);
+            }
+        }
+    }
+    let weighed: Vec<Refill> = visit.earlier.iter().filter_map(weighed_then).collect();
+    refills.retain(|told| told.reckoned || !weighed.iter().any(|refill| refill.day == told.day));
+    refills.extend(weighed);
+    (refills, full_on, habit)
+}
+
+/// What was weighed in on an earlier visit, less what was taken out.
+fn weighed_then(before: &Visit) -> Option<Refill> {
+    let day = before.day()?;
+    let (booked, _) = bookings(before, Some(day));
+    let net = ledger(None, &booked).balance;
+    let weighed = booked.iter().any(|b| !matches!(b.movement, Movement::ServiceLoss(..)));
+    (weighed && net.value().kilogram() > 0.0).then(|| Refill {
+        day: Some(day),
+        reckoned: false,
+        typed: before.writer().write_uncertain(&net).to_string(),
+        amount: Amount::Known(net),
+        told: false,
+        today: false,
+        exact: exact_net(before),
+    })
+}
 
 /// The refills of the past, their days reckoned from intervals where no day was given.
 fn history(visit: &Visit) -> History {

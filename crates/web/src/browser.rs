@@ -1,0 +1,100 @@
+//! The few things the browser is asked for by name.
+
+use js_sys::{Function, Promise, Reflect};
+use wasm_bindgen::prelude::*;
+use wasm_bindgen_futures::JsFuture;
+use web_sys::{Document, Window};
+
+/// Returns the window.
+///
+/// # Panics
+/// Never in a page, and the app runs nowhere else.
+#[must_use]
+pub fn window() -> Window {
+    match web_sys::window() {
+        Some(window) => window,
+        None => unreachable!("the app runs in a page"),
+    }
+}
+
+/// Returns the document.
+///
+/// # Panics
+/// Never in a page, and the app runs nowhere else.
+#[must_use]
+pub fn document() -> Document {
+    match window().document() {
+        Some(document) => document,
+        None => unreachable!("a page has a document"),
+    }
+}
+
+/// Returns ten random bytes of the browser's own good source.
+#[must_use]
+pub fn random() -> [u8; 10] {
+    let mut bytes = [0; 10];
+    if let Ok(crypto) = window().crypto() {
+        // It fails only for more than 65,536 bytes.
+        let _ = crypto.get_random_values_with_u8_array(&mut bytes);
+    }
+    bytes
+}
+
+/// Returns whether the browser has promised to keep what is stored, where it tells.
+pub async fn is_persisted() -> Option<bool> {
+    answer("persisted").await
+}
+
+/// Asks the browser to keep what is stored; returns its answer, where it gives one.
+pub async fn ask_to_persist() -> Option<bool> {
+    answer("persist").await
+}
+
+/// Calls a method of `navigator.storage` that promises yes or no. Called by name: in a page without HTTPS there is no
+/// such object at all.
+async fn answer(method: &str) -> Option<bool> {
+    let storage = Reflect::get(&window().navigator(), &"storage".into()).ok()?;
+    if storage.is_undefined() || storage.is_null() {
+        return None;
+    }
+    let call: Function = Reflect::get(&storage, &method.into()).ok()?.dyn_into().ok()?;
+    let promise: Promise = call.call0(&storage).ok()?.dyn_into().ok()?;
+    JsFuture::from(promise).await.ok()?.as_bool()
+}
+
+/// Calls `work` whenever `event` happens to `target`, for as long as the page lives.
+pub fn listen(target: &web_sys::EventTarget, event: &str, work: impl Fn(web_sys::Event) + 'static) {
+    let closure = Closure::<dyn Fn(web_sys::Event)>::new(work);
+    // A target that refuses a listener is none of ours.
+    let _ = target.add_event_listener_with_callback(event, closure.as_ref().unchecked_ref());
+    closure.forget();
+}
+
+/// Returns a word kept by the browser outside the store, for what is needed before the store is open.
+#[must_use]
+pub fn early(name: &str) -> Option<String> {
+    window().local_storage().ok()??.get_item(name).ok()?
+}
+
+/// Keeps a word outside the store; a browser that keeps nothing is no matter.
+pub fn keep_early(name: &str, value: Option<&str>) {
+    if let Ok(Some(storage)) = window().local_storage() {
+        let _ = match value {
+            Some(value) => storage.set_item(name, value),
+            None => storage.remove_item(name),
+        };
+    }
+}
+
+/// Returns what a fault of the browser says, for people who look for its cause.
+#[must_use]
+pub fn fault_text(fault: &JsValue) -> String {
+    let part = |name: &str| {
+        Reflect::get(fault, &name.into()).ok().and_then(|v| v.as_string()).filter(|text| !text.is_empty())
+    };
+    match (part("name"), part("message")) {
+        (Some(name), Some(message)) => format!("{name}: {message}"),
+        (Some(one), None) | (None, Some(one)) => one,
+        (None, None) => fault.as_string().unwrap_or_default(),
+    }
+}

@@ -4,9 +4,15 @@ pub mod echo;
 pub mod labels;
 mod maker;
 mod name;
+mod next;
+pub mod pictures;
 mod sense;
+pub mod sign;
 pub mod units;
 
 pub use echo::{Doubted, Echo, Here, echo, units_here};
 pub use maker::{Maker, Tick, undoable};
 pub use name::{entry_name, name};
+pub use next::second_visit;
+pub use pictures::{typed_up, unread};
+pub use sign::sign;

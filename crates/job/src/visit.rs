@@ -22,6 +22,8 @@ use units::{Atmosphere, Writer};
 pub struct Visit {
     /// The name of the job.
     pub name: String,
+    /// The id of the job; absent where nothing is recorded yet.
+    pub job: Option<uuid::Uuid>,
     /// What the record says today.
     pub current: Current,
     /// The site.
@@ -80,6 +82,7 @@ impl Visit {
         let air = air(&site.value);
         Self {
             name: name.to_owned(),
+            job: events.first().map(|event| event.job),
             site,
             customer,
             visit,

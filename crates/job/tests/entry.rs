@@ -2,7 +2,11 @@
 
 #![allow(clippy::unwrap_used)]
 
-use job::entry::{Echo, Here, Maker, Tick, echo, entry_name, labels, name, undoable, units_here};
+use job::entry::sign::{How, was_shown};
+use job::entry::{
+    Echo, Here, Maker, Tick, echo, entry_name, labels, name, second_visit, sign, typed_up, undoable,
+    units_here, unread,
+};
 use job::visit::Visit;
 use record::form::{FACT_SECTIONS, Form, Takes, entry_head, form, kinds};
 use record::*;
@@ -399,4 +403,128 @@ fn a_correction_of_what_another_corrected_is_a_disagreement_that_a_settlement_en
     assert_eq!(phone.notes(), ["theirs"]);
     assert!(phone.undo());
     assert_eq!(current(&phone.events).disagreements.len(), 1, "the settlement was taken back");
+}
+
+/// A visit with these entries behind its first lines.
+fn small(entries: &str) -> Visit {
+    let text = format!(
+        "gastight = 1\njob = \"first\"\n[site]\noffset = \"-04:00\"\n[visit]\ndate = 2031-05-06\n[[cylinder]]\nid = \"S-14\"\n{entries}"
+    );
+    let file = read_job_file(text.as_bytes()).unwrap_or_else(|problems| panic!("{problems}"));
+    Visit::new(&file.name, &file.events)
+}
+
+const LEFT_OPEN: &str = r#"
+[[entry]]
+kind = "part"
+place = "liquid line"
+function = "holds the line off the steel"
+source = "order"
+must = ["insulated", "for 1/2 in"]
+[[entry]]
+kind = "part"
+function = "core of the valve"
+source = "stock"
+[[entry]]
+kind = "finding"
+place = "roof"
+what = "a fan guard is loose"
+answer = "later"
+picture = "guard.jpg"
+[[entry]]
+kind = "weighing"
+cylinder = "S-14"
+direction = "charged"
+before = "27 lb 5 oz"
+[[entry]]
+kind = "picture"
+id = "plate"
+place = "roof"
+file = "plate.jpg"
+shows = "nameplate"
+read = "no"
+[[entry]]
+kind = "picture"
+file = "old.jpg"
+"#;
+
+#[test]
+fn a_second_visit_starts_with_what_the_first_leaves_open() {
+    let first = small(LEFT_OPEN);
+    let start = second_visit(&first, &say);
+    let mut maker = Maker::new(Uuid::from_u128(9), Some("technician B".into()), Some("phone 2".into()), &[]);
+    let made: Vec<Event> = (0..)
+        .zip(&start)
+        .map(|(n, seen)| maker.observe(seen.clone(), Tick { now_ms: 1_937_000_000_000, random: [n; 10] }))
+        .collect();
+    assert_eq!(job::visit::chain::follows(&made), first.job);
+    let kinds: Vec<&str> = start.iter().filter_map(|seen| seen.what.form_name()).collect();
+    assert_eq!(kinds, ["visit", "part", "finding", "note", "note"]);
+    let names: Vec<String> = start.iter().map(|seen| say(&name(seen))).collect();
+    assert_eq!(names[1], "Part: holds the line off the steel");
+    assert_eq!(start[1].place.as_deref(), Some("liquid line"));
+    assert!(
+        matches!(&start[1].what, Body::Part(part) if part.source == Some(PartSource::Stock) && part.must.len() == 2)
+    );
+    assert!(
+        matches!(&start[2].what, Body::Finding(f) if f.answer == Some(Answer::Later) && f.picture.is_none())
+    );
+    assert_eq!(names[3], "Note: S-14: weight after is still owed. Before it was 27 lb 5 oz.");
+    assert_eq!(names[4], "Note: Picture not read yet: nameplate, roof");
+    // Nothing is left open by a visit that left nothing open but itself.
+    assert_eq!(second_visit(&small(""), &say).len(), 1);
+}
+
+#[test]
+fn a_picture_is_owed_until_its_number_is_typed_up_and_then_leads_to_it() {
+    let file = format!("gastight = 1\njob = \"first\"\n[[cylinder]]\nid = \"S-14\"\n{LEFT_OPEN}");
+    let mut events = read_job_file(file.as_bytes()).unwrap().events;
+    let visit = Visit::new("first", &events);
+    let owed = unread(&visit);
+    assert_eq!(owed.len(), 1);
+    assert_eq!((owed[0].picture.file.as_str(), owed[0].job), ("plate.jpg", visit.job));
+    let mut maker = Maker::new(visit.job.unwrap(), None, Some("phone 1".into()), &events);
+    let tick = |n: u8| Tick { now_ms: 1_937_000_000_000, random: [n; 10] };
+    let fact = maker.observe(read_fact("system", "charge", "14.2 kg", &Around::default()).unwrap(), tick(1));
+    let now = typed_up(owed[0].entry, &[fact.id, fact.id]).unwrap();
+    let read = maker.correct(owed[0].entry.stands_by, now, None, tick(2));
+    let id = fact.id;
+    events.extend([fact, read]);
+    let visit = Visit::new("first", &events);
+    assert!(unread(&visit).is_empty());
+    let from: Vec<&str> = job::entry::pictures::read_from(&visit, id).map(|one| one.file.as_str()).collect();
+    assert_eq!(from, ["plate.jpg"]);
+    let undone = maker.undo(&events, tick(3)).unwrap();
+    events.push(undone);
+    assert_eq!(unread(&Visit::new("first", &events)).len(), 1, "the correction was undone");
+    let other = visit.current.entries.iter().find(|entry| matches!(entry.what(), Body::Part(_))).unwrap();
+    assert_eq!(typed_up(other, &[]), None);
+}
+
+#[test]
+fn a_choice_is_signed_with_what_was_shown_and_how() {
+    let visit = small(
+        "[[entry]]\nkind = \"choice\"\nat = 11:20\noption = \"repair now\"\ninstead_of = [\"come back\"]\n\
+         chosen_by = \"the night manager\"\nagreed = \"by phone\"\nreason = \"roses at four\"\n",
+    );
+    let choice = visit.current.entries.iter().find(|entry| matches!(entry.what(), Body::Choice(_))).unwrap();
+    let html = "<p>Repair now: 3 h</p>";
+    let signed = sign(choice, html, " the night manager ", &How::ByPhone).unwrap();
+    assert_eq!((signed.of.as_str(), signed.signed_by.as_str()), ("choice", "the night manager"));
+    assert_eq!(signed.inputs, [choice.stands_by]);
+    assert_eq!(signed.result["signed"], "by_phone");
+    assert_eq!(signed.result["at"], "2031-05-06T11:20:00-04:00");
+    assert_eq!(signed.result["choice"]["option"], "repair now");
+    assert_eq!(was_shown(&signed, html), Some(true));
+    assert_eq!(was_shown(&signed, "<p>Repair now: 2 h</p>"), Some(false));
+    let drawn = sign(choice, html, "A", &How::Drawn { sha256: sha256(b"ink") }).unwrap();
+    assert_eq!(drawn.result["drawing_sha256"], sha256(b"ink"));
+    assert_eq!(sign(choice, html, "  ", &How::Named), None);
+    let fact = visit.current.entries.iter().find(|entry| matches!(entry.what(), Body::Visit(_))).unwrap();
+    assert_eq!(sign(fact, html, "A", &How::Named), None);
+    // Signed, it travels in the log and is no input of anything.
+    let mut maker = Maker::new(visit.job.unwrap(), None, None, &[]);
+    let event = maker.sign(signed.clone(), Tick { now_ms: 1, random: [1; 10] });
+    let read = record::read_line(record::write_line(&event).as_bytes()).unwrap();
+    assert_eq!(current(&[read]).signed[0].result, signed);
 }

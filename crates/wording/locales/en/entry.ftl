@@ -429,3 +429,9 @@ entry-name-more = { $count ->
 entry-name-value = { $kind }: { $value }
 entry-name-check = { $kind }, { $place }: { $value }
 entry-name-unknown = An entry of a newer program ({ $kind })
+
+## What a second visit starts with
+
+entry-next-weight = { $cylinder }: weight after is still owed. Before it was { $before }.
+entry-next-picture = Picture not read yet: { $name }
+entry-next-picture-at = Picture not read yet: { $name }, { $place }

@@ -229,8 +229,13 @@ impl Tree<'_> {
 
     fn job(&self) -> Command {
         let file = || {
-            Arg::new("file").required(true).value_name("FILE").help(self.say(Message::new("cli-job-file")))
+            Arg::new("file")
+                .required(true)
+                .num_args(1..)
+                .value_name("FILE")
+                .help(self.say(Message::new("cli-job-file")))
         };
+        let which = || self.option("job", "ID", Message::new("cli-job-id"));
         Command::new("job")
             .about(self.say(Message::new("cli-job")))
             .subcommand_required(true)
@@ -238,7 +243,8 @@ impl Tree<'_> {
             .disable_help_subcommand(true)
             .subcommand(
                 self.question("check", Message::new("cli-job-check"), "gastight job check visit.toml")
-                    .arg(file()),
+                    .arg(file())
+                    .arg(which()),
             )
             .subcommand(
                 self.question(
@@ -247,6 +253,7 @@ impl Tree<'_> {
                     "gastight job report visit.toml --format html --output visit.html",
                 )
                 .arg(file())
+                .arg(which())
                 .arg(
                     self.option("format", "text|html|json", Message::new("cli-format"))
                         .value_parser(["text", "html", "json"])
@@ -260,7 +267,8 @@ impl Tree<'_> {
                     Message::new("cli-job-events"),
                     "gastight job events visit.toml > visit.jsonl",
                 )
-                .arg(file()),
+                .arg(file())
+                    .arg(which()),
             )
     }
 

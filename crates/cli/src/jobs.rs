@@ -2,9 +2,10 @@
 
 use crate::Outcome;
 use crate::options::{Options, json_text, writer};
-use job::visit::{Results, Visit};
+use crate::records::{self, Record};
+use job::visit::Results;
 use job::{Refused, problems};
-use record::{JobFile, Problems, read_job_file, write_log};
+use record::{Event, Problems, write_log_of};
 use report::{Message, TextOptions};
 use wording::Wording;
 
@@ -13,49 +14,44 @@ pub fn run(matches: &clap::ArgMatches, wording: &Wording) -> Result<Outcome, Ref
         return Ok(Outcome::answered(String::new()));
     };
     let options = Options::new(matches, wording);
-    let path = options.text("file").unwrap_or_default();
-    let bytes = read_bytes(path, "examples/jobs/first-visit-minimal.toml")?;
-    let read = read_job_file(&bytes);
-    match (name, read) {
-        ("check", read) => check(path, &read, &options, wording),
-        (_, Err(found)) => Err(refused(path, &found, wording)),
-        ("report", Ok(file)) => report(&file, &options, wording),
-        (_, Ok(file)) => Ok(Outcome::answered(write_log(&file.events))),
+    let paths = options.texts("file");
+    let record = records::read(&paths, options.text("job"), wording)?;
+    match name {
+        "check" => Ok(check(&paths, &record, &options, wording)),
+        "report" => report(&record, &options, wording),
+        _ => {
+            let name = (record.visits.len() == 1).then_some(record.name.as_str());
+            let events: Vec<Event> = record.visits.iter().flatten().cloned().collect();
+            Ok(Outcome::answered(write_log_of(name, &events)))
+        }
     }
 }
 
-fn check(
-    path: &str,
-    read: &Result<JobFile, Problems>,
-    options: &Options<'_>,
-    wording: &Wording,
-) -> Result<Outcome, Refused> {
-    match read {
-        Ok(file) => {
-            let visit = Visit::new(&file.name, &file.events);
-            let results = Results::of(&visit);
-            let doubtful: usize = results.doubtful.iter().map(Vec::len).sum();
-            let text = if options.flag("json") {
-                json_text(&serde_json::json!({
-                    "file": path, "job": file.name, "events": file.events.len(), "problems": [],
-                    "doubtful": doubtful, "total": 0,
-                }))
-            } else {
-                if let Some(refused) = &visit.refused {
-                    // The file can be read, and nothing of the refrigerant can be computed: a check that failed.
-                    return Ok(Outcome { text: wording.say(&refused.message), failed: true });
-                }
-                let said = Message::new("cli-check-good").with("file", path).with("count", file.events.len());
-                wording.say(&said.with("doubtful", doubtful))
-            };
-            Ok(Outcome { text, failed: doubtful > 0 })
+fn check(paths: &[&str], record: &Record, options: &Options<'_>, wording: &Wording) -> Outcome {
+    let visit = record.visit();
+    let results = Results::of(&visit);
+    let doubtful: usize = results.doubtful.iter().map(Vec::len).sum();
+    let file = paths.join(", ");
+    let remarks: Vec<String> = record.remarks.iter().map(|remark| wording.say(remark)).collect();
+    let text = if options.flag("json") {
+        json_text(&serde_json::json!({
+            "file": file, "job": record.name, "events": record.count(), "problems": [],
+            "doubtful": doubtful, "remarks": remarks, "total": 0,
+        }))
+    } else {
+        if let Some(refused) = &visit.refused {
+            // The file can be read, and nothing of the refrigerant can be computed: a check that failed.
+            return Outcome { text: wording.say(&refused.message), failed: true };
         }
-        Err(found) => Err(refused(path, found, wording)),
-    }
+        let said = Message::new("cli-check-good").with("file", file).with("count", record.count());
+        let said = wording.say(&said.with("doubtful", doubtful));
+        core::iter::once(said).chain(remarks.iter().cloned()).collect::<Vec<_>>().join("\n")
+    };
+    Outcome { text, failed: doubtful > 0 || !record.remarks.is_empty() }
 }
 
 /// A broken file is bad input: each problem with its line, the first twenty, then the count.
-fn refused(path: &str, found: &Problems, wording: &Wording) -> Refused {
+pub fn refused(path: &str, found: &Problems, wording: &Wording) -> Refused {
     let mut lines: Vec<String> = found
         .first
         .iter()
@@ -97,8 +93,8 @@ fn refused(path: &str, found: &Problems, wording: &Wording) -> Refused {
     refused
 }
 
-fn report(file: &JobFile, options: &Options<'_>, wording: &Wording) -> Result<Outcome, Refused> {
-    let visit = Visit::new(&file.name, &file.events);
+fn report(record: &Record, options: &Options<'_>, wording: &Wording) -> Result<Outcome, Refused> {
+    let visit = record.visit();
     let results = Results::of(&visit);
     let units = match options.text("units") {
         Some(wish) => writer(Some(wish), [])?,
@@ -131,11 +127,16 @@ fn report(file: &JobFile, options: &Options<'_>, wording: &Wording) -> Result<Ou
     }
 }
 
-/// Reads a file's bytes; `-` is the standard input.
+/// Reads a file's bytes, at most as many as a job file may have and one; `-` is the standard input.
 pub fn read_bytes(path: &str, example: &str) -> Result<Vec<u8>, Refused> {
+    read_bytes_up_to(path, example, record::LARGEST_FILE as u64)
+}
+
+/// Reads a file's bytes, at most so many and one.
+pub fn read_bytes_up_to(path: &str, example: &str, most: u64) -> Result<Vec<u8>, Refused> {
     use std::io::Read as _;
     // One byte more than is read at most, so that a larger file is told from one of just that size.
-    let limit = record::LARGEST_FILE as u64 + 1;
+    let limit = most + 1;
     let read = if path == "-" {
         let mut bytes = Vec::new();
         std::io::stdin().lock().take(limit).read_to_end(&mut bytes).map(|_| bytes)

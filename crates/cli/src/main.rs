@@ -4,6 +4,7 @@ mod asks;
 mod command;
 mod jobs;
 mod options;
+mod records;
 mod refusals;
 
 use job::Refused;

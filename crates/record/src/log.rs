@@ -14,6 +14,9 @@ pub const LOG_VERSION: u32 = 1;
 #[derive(Serialize, Deserialize)]
 struct Header {
     gastight_log: u32,
+    /// The name of the job, where the log is of one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    job: Option<String>,
 }
 
 /// A log as it was read.
@@ -23,6 +26,8 @@ pub struct Log {
     pub events: Vec<Event>,
     /// The format that the log names; absent where its first line was lost.
     pub version: Option<u32>,
+    /// The name of the job that the log names; absent where it names none, or several.
+    pub name: Option<String>,
     /// The last line, where it is torn: it was never wholly written, and is lost.
     pub torn: Option<BadLine>,
     /// Lines that are no events; kept aside with their numbers.
@@ -60,6 +65,7 @@ pub fn read_log(bytes: &[u8]) -> Log {
         lines.pop();
     }
     let count = lines.len();
+    let mut names: BTreeSet<String> = BTreeSet::new();
     for (index, line) in lines.into_iter().enumerate() {
         let trimmed = line.trim_ascii();
         if trimmed.is_empty() {
@@ -70,11 +76,13 @@ pub fn read_log(bytes: &[u8]) -> Log {
         } else if let Ok(header) = serde_json::from_slice::<Header>(trimmed) {
             // Logs that were put behind each other have several.
             log.version = Some(log.version.map_or(header.gastight_log, |v| v.max(header.gastight_log)));
+            names.extend(header.job);
         } else {
             let bad = BadLine { number: index + 1, bytes: line.to_vec() };
             if index + 1 == count && !whole { log.torn = Some(bad) } else { log.aside.push(bad) }
         }
     }
+    log.name = names.pop_first().filter(|_| names.is_empty());
     log
 }
 
@@ -116,7 +124,16 @@ pub fn write_line(event: &Event) -> String {
 /// Returns a log of events, first line and line ends included.
 #[must_use]
 pub fn write_log(events: &[Event]) -> String {
-    let mut out = format!("{{\"gastight_log\":{LOG_VERSION}}}\n");
+    write_log_of(None, events)
+}
+
+/// Returns a log of the events of one job, which bears its name in the first line.
+#[must_use]
+pub fn write_log_of(name: Option<&str>, events: &[Event]) -> String {
+    let header = Header { gastight_log: LOG_VERSION, job: name.map(str::to_owned) };
+    // A header of our own types always has a JSON form.
+    let mut out = serde_json::to_string(&header).unwrap_or_default();
+    out.push('\n');
     for event in events {
         out.push_str(&write_line(event));
         out.push('\n');

@@ -270,3 +270,19 @@ fn ids_of_devices_sort_by_time() {
     let ids: Vec<Uuid> = (0..50).map(|n| device_id(1_900_000_000_000 + n, [255; 10])).collect();
     assert!(ids.is_sorted());
 }
+
+#[test]
+fn a_log_may_bear_the_name_of_its_job() {
+    let events = read_log(include_bytes!("samples/version-1.jsonl")).events;
+    let named = write_log_of(Some("room 7, \"first\""), &events);
+    let log = read_log(named.as_bytes());
+    assert_eq!((log.name.as_deref(), log.version), (Some("room 7, \"first\""), Some(LOG_VERSION)));
+    assert_eq!(log.events, events);
+    assert_eq!(read_log(write_log(&events).as_bytes()).name, None);
+    assert_eq!(write_log(&events).lines().next(), Some("{\"gastight_log\":1}"));
+    // Two logs behind each other: one name is the name, two are none.
+    let twice = format!("{named}{named}");
+    assert_eq!(read_log(twice.as_bytes()).name.as_deref(), Some("room 7, \"first\""));
+    let mixed = format!("{named}{}", write_log_of(Some("room 8"), &[]));
+    assert_eq!(read_log(mixed.as_bytes()).name, None);
+}

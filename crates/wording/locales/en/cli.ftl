@@ -66,7 +66,8 @@ cli-coldest-day = Coldest ambient
 cli-winter-liquid = Temperature of the liquid in the condenser; without it, the mean of setting and coldest
 cli-refrigerants = Every refrigerant known here, with the grade of its mixing model
 cli-job = A visit described in a file
-cli-job-file = Job file (TOML), at most 10 MB
+cli-job-file = Job file (TOML, at most 10 MB) or log (one JSON object a line); of several the visits to one system
+cli-job-id = The job that is meant, where a log holds several; with those it follows
 cli-job-check = Reads the file and says what is wrong in it, line by line
 cli-job-report = What the visit shows, as a report to hand over
 cli-job-events = The visit as events, one JSON object a line
@@ -97,5 +98,18 @@ cli-check-bad = { $problems }
 cli-check-more = { $count ->
     [one] and one more problem.
    *[other] and { $count } more problems.
+}
+cli-log-several = The log holds { $given } jobs that do not follow each other. Name one by --job, such as: { $sensible }
+cli-log-no-job = No job { $given } is in it. Such as: { $sensible }
+cli-log-large = { $given } is too large a log. At most: { $sensible }
+cli-log-newer = { $file }: written by a newer program. What could be read of it is used.
+cli-log-torn = { $file }:{ $line }: the last line was never wholly written; it is left out.
+cli-log-aside = { $file }:{ $line }: { $count ->
+    [one] this line is no entry of a record; it is left out.
+   *[other] { $count } lines from here on are no entries of a record; they are left out.
+}
+cli-log-clash = { $count ->
+    [one] One id stands over two different entries: somebody wrote an entry twice.
+   *[other] { $count } ids stand over different entries: somebody wrote entries twice.
 }
 cli-not-text = { $given } is not a text. Such as: { $sensible }

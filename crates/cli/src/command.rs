@@ -7,7 +7,7 @@ use wording::Wording;
 /// Returns the whole command, worded.
 pub fn command(wording: &Wording) -> Command {
     let tree = Tree { wording };
-    Command::new("gastight")
+    let command = Command::new("gastight")
         .version(env!("CARGO_PKG_VERSION"))
         .about(tree.say(Message::new("cli-about")))
         .after_help(tree.say(Message::new("cli-after")))
@@ -28,6 +28,8 @@ pub fn command(wording: &Wording) -> Command {
             tree.job(),
             tree.completions(),
         ])
+        .arg(crate::language::option(wording));
+    crate::language::worded(command, wording)
 }
 
 struct Tree<'a> {

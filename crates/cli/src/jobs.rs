@@ -100,6 +100,7 @@ fn report(record: &Record, options: &Options<'_>, wording: &Wording) -> Result<O
         Some(wish) => writer(Some(wish), [])?,
         None => visit.writer(),
     };
+    let units = units::Writer { decimal_comma: wording.decimal_comma(), ..units };
     let say = |message: &Message| wording.say(message);
     let format = if options.flag("json") { "json" } else { options.text("format").unwrap_or("text") };
     let text = match format {

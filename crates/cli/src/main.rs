@@ -3,6 +3,7 @@
 mod asks;
 mod command;
 mod jobs;
+mod language;
 mod options;
 mod records;
 mod refusals;
@@ -29,8 +30,8 @@ impl Outcome {
 }
 
 fn main() -> ExitCode {
-    let wording = Wording::new("en");
     let words: Vec<_> = std::env::args_os().collect();
+    let wording = Wording::new(&language::asked(&words));
     let wants_json = words.iter().any(|word| word == "--json");
     let outcome = match command::command(&wording).try_get_matches_from(&words) {
         Ok(matches) => run(&matches, &wording),

@@ -168,7 +168,8 @@ impl<'a> Options<'a> {
         let typed = self.matches.ids().filter(|id| id.as_str() != "units").flat_map(|id| {
             self.matches.try_get_many::<String>(id.as_str()).ok().flatten().into_iter().flatten()
         });
-        writer(self.text("units"), typed.map(String::as_str))
+        let writer = writer(self.text("units"), typed.map(String::as_str))?;
+        Ok(Writer { decimal_comma: self.wording.decimal_comma(), ..writer })
     }
 
     /// Returns an answer as asked: JSON, or a text for a person.

@@ -113,3 +113,12 @@ cli-log-clash = { $count ->
    *[other] { $count } ids stand over different entries: somebody wrote entries twice.
 }
 cli-not-text = { $given } is not a text. Such as: { $sensible }
+
+# Headings of the help.
+cli-heading-usage = Usage:
+cli-heading-options = Options
+cli-heading-arguments = Arguments
+cli-heading-commands = Commands
+cli-help = Print this help
+cli-version = Print the version
+cli-language = Language of the answer; without it, that of the machine

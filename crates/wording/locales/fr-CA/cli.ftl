@@ -99,3 +99,12 @@ cli-check-more = { $count ->
    *[other] et { $count } problèmes de plus.
 }
 cli-not-text = { $given } n’est pas un texte. Par exemple : { $sensible }
+
+# Titres de l’aide.
+cli-heading-usage = Utilisation :
+cli-heading-options = Options
+cli-heading-arguments = Arguments
+cli-heading-commands = Commandes
+cli-help = Montrer cette aide
+cli-version = Montrer la version
+cli-language = Langue de la réponse ; sinon, celle de la machine

@@ -15,6 +15,8 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("field", &["fluid", "units"]),
     ("job", &["diagnosis", "field", "fluid", "refrigerant", "record", "report", "rules", "units"]),
     ("diagnosis", &["field", "fluid", "units"]),
+    // Knows nothing of ours: it is what the leak search is tried on.
+    ("search-trial", &[]),
     ("store", &["record", "units"]),
     ("server", &["job", "record", "report", "store", "units", "wording"]),
     ("web", &["job", "record", "report", "units", "wording"]),

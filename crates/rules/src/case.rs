@@ -223,7 +223,9 @@ impl<'a> Case<'a> {
         let annual = match annualizing(sum, full, days) {
             Err(_) => Rate::Unknown(Missing::FullCharge),
             Ok(rate) if unweighed => Rate::AtLeast(rate, Missing::AddedMass),
-            Ok(rate) if since.is_none() => Rate::AtLeast(rate, Missing::PreviousAddition),
+            Ok(rate) if since.is_none() || self.facts.additions_without_day => {
+                Rate::AtLeast(rate, Missing::PreviousAddition)
+            }
             Ok(rate) => Rate::Is(rate),
         };
         let good = self.events.iter().rev().find(|event| {
@@ -239,6 +241,8 @@ impl<'a> Case<'a> {
                 on_the_edge = rate.on_the_edge;
                 if before.iter().any(|a| a.counted && a.mass.is_none() && a.on >= rate.from) {
                     Rate::AtLeast(rate.percent, Missing::AddedMass)
+                } else if self.facts.additions_without_day {
+                    Rate::AtLeast(rate.percent, Missing::PreviousAddition)
                 } else {
                     Rate::Is(rate.percent)
                 }

@@ -41,6 +41,8 @@ pub struct Facts {
     pub stopping_endangers: Option<bool>,
     /// A charge is needed now against an immediate danger to the environment, life or health.
     pub immediate_danger: Option<bool>,
+    /// Refrigerant was also added on days that nobody knows: every leak rate is a floor.
+    pub additions_without_day: bool,
     /// What is about to be done with refrigerant.
     pub intended: Intended,
     /// What happened, in any order.

@@ -3,9 +3,8 @@
 pub mod ask;
 pub mod doubts;
 pub mod entry;
-pub mod opening;
-pub mod jobs;
 pub mod law;
+pub mod opening;
 pub mod problems;
 mod refused;
 pub mod show;

@@ -1,5 +1,6 @@
 //! What is entered on a phone: names of fields, units, what a text is understood as, and the events it becomes.
 
+mod around;
 pub mod echo;
 pub mod labels;
 mod maker;
@@ -10,6 +11,7 @@ mod sense;
 pub mod sign;
 pub mod units;
 
+pub use around::{around, doubtful_together, instruments_for, names_for, short};
 pub use echo::{Doubted, Echo, Here, echo, units_here};
 pub use maker::{Maker, Tick, undoable};
 pub use name::{entry_name, name};

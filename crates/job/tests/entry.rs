@@ -4,8 +4,8 @@
 
 use job::entry::sign::{How, was_shown};
 use job::entry::{
-    Echo, Here, Maker, Tick, echo, entry_name, labels, name, second_visit, sign, typed_up, undoable,
-    units_here, unread,
+    Echo, Here, Maker, Tick, around as around_of, doubtful_together, echo, entry_name, instruments_for,
+    labels, name, names_for, second_visit, short, sign, typed_up, undoable, units_here, unread,
 };
 use job::visit::Visit;
 use record::form::{FACT_SECTIONS, Form, Takes, entry_head, form, kinds};
@@ -527,4 +527,130 @@ fn a_choice_is_signed_with_what_was_shown_and_how() {
     let event = maker.sign(signed.clone(), Tick { now_ms: 1, random: [1; 10] });
     let read = record::read_line(record::write_line(&event).as_bytes()).unwrap();
     assert_eq!(current(&[read]).signed[0].result, signed);
+}
+
+#[test]
+fn a_form_begins_with_the_clock_and_the_names_of_its_visit() {
+    let visit = visit();
+    let device = When::read("2031-05-07T15:20:00-04:00", &Local::default()).unwrap();
+    let around = around_of(&visit, &device);
+    assert_eq!(around.local.offset_minutes, Some(-240));
+    assert_eq!(around.local.zone.as_deref(), Some("America/Toronto"));
+    assert!(around.instruments.contains("scale") && around.cylinders.contains("S-14"));
+    let seen = read_entry("note", &[("text", "x"), ("at", "08:10")], &around).unwrap();
+    assert_eq!(seen.at.unwrap().to_string(), "2031-05-07T08:10:00-04:00");
+    // A first minute without a site: the device's own clock.
+    let nothing = Visit::new("", &[]);
+    let around = around_of(&nothing, &device);
+    assert_eq!((around.local.offset_minutes, around.local.zone), (Some(-240), None));
+    assert_eq!(around.local.date.unwrap().to_string(), "2031-05-07");
+    assert_eq!(around.at.as_ref(), Some(&device));
+}
+
+#[test]
+fn instruments_and_names_used_last_come_first() {
+    let visit = visit();
+    let first = |kind: &str, path: &str| instruments_for(&visit, kind, path).first().cloned();
+    assert_eq!(first("weighing", "before").as_deref(), Some("scale"));
+    for (kind, path) in [("reading", "suction_pressure"), ("reading", "suction_line"), ("weighing", "after")]
+    {
+        let fitting = instruments_for(&visit, kind, path);
+        assert!(!fitting.is_empty(), "{kind} {path}");
+        let mut once = fitting.clone();
+        once.sort();
+        once.dedup();
+        assert_eq!(once.len(), fitting.len());
+    }
+    assert!(instruments_for(&visit, "note", "text").is_empty());
+    assert_eq!(names_for(&visit, record::form::NameOf::Cylinder)[0], "S-14", "weighed last");
+    assert!(names_for(&visit, record::form::NameOf::Place).contains(&"plant yard".to_owned()));
+    assert_eq!(names_for(&visit, record::form::NameOf::Refrigerant)[0], "R-449A");
+}
+
+#[test]
+fn the_short_form_holds_all_that_must_be_there() {
+    for kind in kinds().into_iter().chain(FACT_SECTIONS.iter().copied()) {
+        let form = form(kind).unwrap();
+        let short = short(kind, &form);
+        assert!(short.len() <= 5, "{kind}: {short:?}");
+        assert!(form.fields.is_empty() || !short.is_empty(), "{kind}");
+        for field in &form.fields {
+            assert!(!field.need || short.contains(&field.key), "{kind}: {}", field.key);
+        }
+    }
+}
+
+#[test]
+fn readings_that_contradict_each_other_are_said_to() {
+    let (visit, around) = (visit(), around());
+    let said = |fields: &[(&str, &str)]| -> Vec<String> {
+        let seen = read_entry("reading", fields, &around).unwrap();
+        doubtful_together(&visit, &seen, &Writer::us())
+            .iter()
+            .map(|text| match text {
+                report::Text::Message(message) => say(message),
+                report::Text::Verbatim(typed) => typed.clone(),
+            })
+            .collect()
+    };
+    let crossed =
+        said(&[("state", "running"), ("suction_pressure", "180 psig"), ("discharge_pressure", "62.5 psig")]);
+    assert!(!crossed.is_empty());
+    assert_eq!(
+        said(&[("state", "running"), ("suction_pressure", "62.5 psig"), ("discharge_pressure", "180 psig")]),
+        [""; 0]
+    );
+    assert_eq!(said(&[("suction_pressure", "62.5 psig")]), [""; 0]);
+}
+
+proptest::proptest! {
+    /// Whatever is typed into whatever field, it is understood, doubted or refused; what is understood is kept by the
+    /// reader of the job file just as it was echoed.
+    #[test]
+    fn any_text_in_any_field_gets_an_answer(
+        kind in 0_usize..20, field in 0_usize..60, text in "\\PC{0,16}|-?[0-9]{1,4}([.,][0-9])?( ?(psig|F|kg|min|%|lb [0-9] oz))?",
+    ) {
+        let (visit, around) = (visit_once(), around());
+        let kinds = kinds();
+        let kind = kinds[kind % kinds.len()];
+        let form = form(kind).unwrap();
+        if !form.fields.is_empty() {
+            let field = &form.fields[field % form.fields.len()];
+            let here = Here { around: &around, visit: Some(visit), kind, path: field.key, beside: &[] };
+            let unit = units_here(field, &here).first().map(|unit| unit.name);
+            let echo = echo(field, &text, unit, &Writer::metric(), &here);
+            if let Some(words) = &echo.in_words {
+                proptest::prop_assert!(text.contains('«') || !say(words).contains('«'));
+            }
+            if let Some(refused) = &echo.refused {
+                proptest::prop_assert!(echo.in_words.is_none() || matches!(field.takes, Takes::Name(_)));
+                proptest::prop_assert!(text.contains('«') || !say(&refused.message).contains('«'));
+            }
+            // The reader of the file says the same of this one field; of names it speaks once the entry is whole.
+            let whole = matches!(field.takes, Takes::Group(_) | Takes::Point | Takes::Shares | Takes::Setting | Takes::Name(_));
+            if !whole && !field.many && !text.trim().is_empty() {
+                let problem = read_entry(kind, &[(field.key, &echo.text)], &around)
+                    .err()
+                    .is_some_and(|problems| problems.first.iter().any(|one| one.field == field.key));
+                proptest::prop_assert_eq!(problem, echo.refused.is_some(), "{} {} {:?}", kind, field.key, echo);
+            }
+        }
+    }
+
+    #[test]
+    fn any_text_is_carried_into_another_unit_or_is_not(text in "\\PC{0,12}|[0-9]{1,4}[.,]?[0-9]{0,3}", takes in 0_usize..5) {
+        let takes = [Takes::Pressure, Takes::Mass, Takes::Temperature, Takes::Barometer, Takes::Length][takes].clone();
+        let units = job::entry::units::units_for(&takes);
+        for from in units {
+            for to in units {
+                let _ = job::entry::units::convert(&takes, &text, from.name, to.name, units::Atmosphere::sea_level_assumed());
+            }
+        }
+    }
+}
+
+/// The demo visit, read once for all cases.
+fn visit_once() -> &'static Visit {
+    static VISIT: std::sync::OnceLock<Visit> = std::sync::OnceLock::new();
+    VISIT.get_or_init(visit)
 }

@@ -2,7 +2,20 @@
 
 use crate::visit::Visit;
 use record::{Body, Entry, Observation, Picture, YesNo};
+use report::Message;
 use uuid::Uuid;
+
+/// Returns what a picture most often shows, for one touch.
+#[must_use]
+pub fn subjects() -> [Message; 5] {
+    [
+        Message::new("entry-picture-gauge"),
+        Message::new("entry-picture-scale"),
+        Message::new("entry-picture-nameplate"),
+        Message::new("entry-picture-board"),
+        Message::new("entry-picture-setting"),
+    ]
+}
 
 /// A picture whose number is not typed up yet.
 #[derive(Clone, Copy, Debug)]

@@ -118,7 +118,9 @@ pub fn results(visit: &Visit) -> Vec<ReadingResult<'_>> {
         .collect()
 }
 
-fn result<'a>(visit: &'a Visit, entry: &'a Entry, reading: &'a Reading) -> ReadingResult<'a> {
+/// Returns one set of readings with what it shows in this visit; it need not be among its entries.
+#[must_use]
+pub fn result<'a>(visit: &'a Visit, entry: &'a Entry, reading: &'a Reading) -> ReadingResult<'a> {
     let mut out = ReadingResult {
         entry,
         reading,

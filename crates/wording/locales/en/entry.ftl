@@ -435,3 +435,11 @@ entry-name-unknown = An entry of a newer program ({ $kind })
 entry-next-weight = { $cylinder }: weight after is still owed. Before it was { $before }.
 entry-next-picture = Picture not read yet: { $name }
 entry-next-picture-at = Picture not read yet: { $name }, { $place }
+
+## What a picture shows
+
+entry-picture-gauge = gauge face
+entry-picture-scale = scale
+entry-picture-nameplate = nameplate
+entry-picture-board = control board
+entry-picture-setting = old setting

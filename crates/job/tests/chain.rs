@@ -139,6 +139,23 @@ fn the_cylinders_that_close_today_are_todays() {
 }
 
 #[test]
+fn the_report_says_which_visit_it_follows_and_who_signed() {
+    let (first, repair) = (read(FIRST), read(REPAIR));
+    let both = Visit::of_chain("", &[first.events.clone(), repair.events.clone()]);
+    assert!(html(&both).contains("Follows the visit of 2031-05-06"));
+    assert!(!html(&Visit::new("", &repair.events)).contains("Follows the visit"));
+    let mut events = first.events;
+    let today = record::current(&events);
+    let choice = today.entries.iter().find(|entry| matches!(entry.what(), record::Body::Choice(_))).unwrap();
+    let signed =
+        job::entry::sign(choice, "what was shown", "the day manager, signing", &job::entry::sign::How::Named)
+            .unwrap();
+    let mut maker = job::entry::Maker::new(first.job, None, None, &events);
+    events.push(maker.sign(signed, job::entry::Tick { now_ms: 1_936_000_000_000, random: [1; 10] }));
+    assert!(html(&Visit::new("", &events)).contains("the day manager, signing"));
+}
+
+#[test]
 fn visits_find_their_order_by_whom_they_follow() {
     let first = read(FIRST);
     let second = later(&first, "2031-11-06", "");

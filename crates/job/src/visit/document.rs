@@ -106,6 +106,9 @@ impl<'a> Results<'a> {
         if let Some(day) = visit.day() {
             lines.push(Text::verbatim(words::date(day)));
         }
+        if let Some(day) = visit.earlier.last().and_then(Visit::day) {
+            lines.push(Message::new("visit-follows").with("date", words::date(day)).into());
+        }
         lines.extend(visit.visit.value.by.as_ref().map(|by| Message::new("visit-by").with("who", by).into()));
         lines.extend(
             visit
@@ -120,9 +123,13 @@ impl<'a> Results<'a> {
 
     fn signatures(&self) -> Vec<Signature> {
         let by = self.visit.visit.value.by.clone();
+        // Who signed for the choice last, by name, by hand or by telephone.
+        let signed = self.visit.current.signed.iter().rev();
+        let customer = signed.map(|one| &one.result).find(|result| result.of == crate::entry::sign::SIGNED_CHOICE);
+        let customer = customer.map(|result| Text::verbatim(result.signed_by.as_str()));
         vec![
             Signature { role: Message::new("visit-sign-technician").into(), name: by.map(Text::verbatim) },
-            Signature { role: Message::new("visit-sign-customer").into(), name: None },
+            Signature { role: Message::new("visit-sign-customer").into(), name: customer },
         ]
     }
 

@@ -2,6 +2,7 @@
 
 visit-title = Service report
 visit-by = by { $who }
+visit-follows = Follows the visit of { $date }
 visit-order = order { $order }
 visit-found = What was found
 visit-done = What was done

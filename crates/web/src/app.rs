@@ -414,15 +414,17 @@ impl App {
     pub(crate) fn entered(self, job: Uuid, made: &[Event]) {
         let it = self.it();
         let open = it.jobs.borrow().get(&job).copied();
-        let follows = made.iter().any(is_about_the_visit);
-        if let Some(open) = open.filter(|open| open.loaded.get_untracked() && !follows) {
-            open.events.update(|events| {
-                let events = Arc::make_mut(events);
-                events.extend(made.iter().cloned());
-                events.sort_by_key(|event| (event.stamp, event.id));
-            });
-        } else if open.is_some() {
-            spawn_local(self.reload(job));
+        if let Some(open) = open {
+            if open.loaded.get_untracked() {
+                open.events.update(|events| {
+                    let events = Arc::make_mut(events);
+                    events.extend(made.iter().cloned());
+                    events.sort_by_key(|event| (event.stamp, event.id));
+                });
+            }
+            if !open.loaded.get_untracked() || made.iter().any(may_follow_another) {
+                spawn_local(self.reload(job));
+            }
         }
         it.status.update(|status| {
             status.saved_ms = Some(now_ms());
@@ -517,7 +519,7 @@ impl App {
 }
 
 /// Whether an event may change which visit its job follows.
-fn is_about_the_visit(event: &Event) -> bool {
+fn may_follow_another(event: &Event) -> bool {
     use record::{Body, Content};
     match &event.content {
         Content::Observed(seen) => matches!(seen.what, Body::Visit(_)),
@@ -534,10 +536,7 @@ fn other_language(before: Option<&Arc<Wording>>, now: Option<&Arc<Wording>>) -> 
 /// Returns the visit that the events of a job, and of those it follows, tell.
 fn visit_of(job: Uuid, earlier: &[Vec<Event>], events: &[Event]) -> Visit {
     let name = Head::of(job, events).name();
-    if earlier.is_empty() {
-        return Visit::new(&name, events);
-    }
-    // What an earlier visit tells of site and system is read with this one's.
-    let all: Vec<Event> = earlier.iter().flatten().chain(events).cloned().collect();
-    Visit::new(&name, &all)
+    let mut chain = earlier.to_vec();
+    chain.push(events.to_vec());
+    Visit::of_chain(&name, &chain)
 }

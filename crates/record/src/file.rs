@@ -387,7 +387,8 @@ pub(crate) fn check_names<'a>(
 pub(crate) fn check_times<'a>(cx: &mut Cx<'a>, table: &'a dyn TableLike, body: &Body, path: &Path<'_>) {
     match body {
         Body::Hold(hold) => {
-            if let (Some(start), Some(end)) = (&hold.start.at, &hold.end.at)
+            if let (Some(start), Some(end)) =
+                (&hold.start.at, hold.end.as_ref().and_then(|end| end.at.as_ref()))
                 && end.surely_before(start)
             {
                 let start = start.to_string();

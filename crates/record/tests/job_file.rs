@@ -86,7 +86,7 @@ fn the_repair_says_what_the_file_says() {
             _ => None,
         })
         .unwrap();
-    let (start, end) = (hold.start.at.as_ref().unwrap(), hold.end.at.as_ref().unwrap());
+    let (start, end) = (hold.start.at.as_ref().unwrap(), hold.end.as_ref().unwrap().at.as_ref().unwrap());
     assert!((end.since(start).hour() - 16.0).abs() < 1e-9);
     assert_eq!(hold.between.len(), 1);
     let rise = today

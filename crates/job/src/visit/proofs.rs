@@ -7,7 +7,8 @@ use field::leak::Viscosity;
 use field::rise::{Gauge, Reading, Rise, RiseError};
 use fluid::Fluid;
 use record::{
-    Body, Entry, Exactness, Hold as HoldEntry, Known, Measures, Rise as RiseEntry, TestGas, When, YesNo,
+    Body, Entry, Exactness, Hold as HoldEntry, HoldEnd, Known, Measures, Rise as RiseEntry, TestGas, When,
+    YesNo,
 };
 use units::{Duration, Fraction, MassFlow, Temperature, Uncertain, Volume};
 
@@ -17,6 +18,8 @@ pub struct HoldResult<'a> {
     pub entry: &'a Entry,
     /// The test as recorded.
     pub recorded: &'a HoldEntry,
+    /// The reading it is judged by: its end, or the last one while it runs.
+    pub end: &'a HoldEnd,
     /// The gas.
     pub gas: Fluid,
     /// What it shows, or why it cannot be worked out.
@@ -27,7 +30,7 @@ impl HoldResult<'_> {
     /// Returns the test as it was worked out.
     #[must_use]
     pub fn test<'b>(&'b self, visit: &'b Visit) -> HoldTest<'b> {
-        test(visit, self.entry, self.recorded, &self.gas)
+        test(visit, self.entry, self.recorded, self.end, &self.gas)
     }
 }
 
@@ -45,44 +48,77 @@ pub struct RiseResult<'a> {
     pub found: Result<Rise, RiseError>,
 }
 
-/// Returns every hold test with its result.
+/// Returns every hold test that was ended, with its result.
 #[must_use]
 pub fn holds(visit: &Visit) -> Vec<HoldResult<'_>> {
-    visit
-        .entries(|body| match body {
-            Body::Hold(hold) => Some(&**hold),
-            _ => None,
-        })
-        .filter_map(|(entry, recorded)| {
-            let gas = match recorded.gas {
-                TestGas::Nitrogen => refrigerant::nitrogen(),
-                TestGas::Own => visit.substance.as_ref()?.fluid.clone(),
-            };
-            let found = field::hold::hold(&test(visit, entry, recorded, &gas));
-            Some(HoldResult { entry, recorded, gas, found })
-        })
+    recorded(visit)
+        .filter_map(|(entry, recorded)| result(visit, entry, recorded, recorded.end.as_ref()?))
         .collect()
+}
+
+/// Returns every hold test that still runs and was read since its start, as it stands at its last reading.
+#[must_use]
+pub fn running_holds(visit: &Visit) -> Vec<HoldResult<'_>> {
+    recorded(visit)
+        .filter(|(_, recorded)| recorded.end.is_none())
+        .filter_map(|(entry, recorded)| result(visit, entry, recorded, recorded.between.last()?))
+        .collect()
+}
+
+/// Returns what a hold shows at each of its readings in turn, the end among them.
+#[must_use]
+pub fn hold_so_far<'a>(visit: &'a Visit, entry: &'a Entry, recorded: &'a HoldEntry) -> Vec<HoldResult<'a>> {
+    let readings = recorded.between.iter().chain(&recorded.end);
+    readings.filter_map(|reading| result(visit, entry, recorded, reading)).collect()
+}
+
+fn recorded(visit: &Visit) -> impl Iterator<Item = (&Entry, &HoldEntry)> {
+    visit.entries(|body| match body {
+        Body::Hold(hold) => Some(&**hold),
+        _ => None,
+    })
+}
+
+fn result<'a>(
+    visit: &'a Visit,
+    entry: &'a Entry,
+    recorded: &'a HoldEntry,
+    end: &'a HoldEnd,
+) -> Option<HoldResult<'a>> {
+    let gas = match recorded.gas {
+        TestGas::Nitrogen => refrigerant::nitrogen(),
+        TestGas::Own => visit.substance.as_ref()?.fluid.clone(),
+    };
+    let found = field::hold::hold(&test(visit, entry, recorded, end, &gas));
+    Some(HoldResult { entry, recorded, end, gas, found })
 }
 
 fn viscosity(fluid: &Fluid) -> Option<Viscosity> {
     refrigerant::vapour_viscosity(fluid).map(Viscosity::from_pascal_second)
 }
 
-fn test<'a>(visit: &'a Visit, entry: &Entry, recorded: &HoldEntry, gas: &'a Fluid) -> HoldTest<'a> {
+fn test<'a>(
+    visit: &'a Visit,
+    entry: &Entry,
+    recorded: &HoldEntry,
+    read: &HoldEnd,
+    gas: &'a Fluid,
+) -> HoldTest<'a> {
+    let is_end = recorded.end.as_ref() == Some(read);
     let with = &entry.seen.with;
-    let pressure =
-        |end: &record::HoldEnd, key| visit.bench.pressure(&end.pressure, with, Side::High, key, visit.air);
+    let pressure = |end: &HoldEnd, key| visit.bench.pressure(&end.pressure, with, Side::High, key, visit.air);
     let temperature = |measured, key: &str| -> Uncertain<Temperature> {
         // Each reading has its own doubt: the probe is placed anew, and the gas is not the metal.
         let read = visit.bench.temperature(measured, with, key);
         Uncertain::new(read.value(), units::Doubt::new(units::Cause::Placement, key), read.u())
     };
     let volume = recorded.volume.as_ref().and_then(|volume| known(volume, "volume"));
-    let zones: Vec<Zone> = if recorded.zone.is_empty() {
+    // The parts were read at the start and at the end only.
+    let zones: Vec<Zone> = if recorded.zone.is_empty() || !is_end {
         vec![Zone {
             volume: volume.as_ref().map(Uncertain::value),
             start: temperature(&recorded.start.temperature, "start temperature"),
-            end: temperature(&recorded.end.temperature, "end temperature"),
+            end: temperature(&read.temperature, "end temperature"),
         }]
     } else {
         recorded
@@ -96,9 +132,10 @@ fn test<'a>(visit: &'a Visit, entry: &Entry, recorded: &HoldEntry, gas: &'a Flui
             .collect()
     };
     let between = |a: &Option<When>, b: &Option<When>| a.as_ref().zip(b.as_ref()).map(|(a, b)| b.since(a));
-    let duration = between(&recorded.start.at, &recorded.end.at)
-        .or_else(|| between(&recorded.start.at, &entry.seen.at))
-        .or_else(|| recorded.lasted.as_ref().map(|lasted| lasted.value))
+    let duration = between(&recorded.start.at, &read.at)
+        // The entry's own time and length are those of the end.
+        .or_else(|| between(&recorded.start.at, &entry.seen.at.clone().filter(|_| is_end)))
+        .or_else(|| recorded.lasted.as_ref().map(|lasted| lasted.value).filter(|_| is_end))
         .unwrap_or(Duration::from_second(0.0));
     let working = visit.substance.as_ref().and_then(|substance| {
         let measured = recorded.working_pressure.as_ref()?;
@@ -113,7 +150,7 @@ fn test<'a>(visit: &'a Visit, entry: &Entry, recorded: &HoldEntry, gas: &'a Flui
         gas,
         gas_viscosity: viscosity(gas),
         start: pressure(&recorded.start, "start pressure"),
-        end: pressure(&recorded.end, "end pressure"),
+        end: pressure(read, "end pressure"),
         zones,
         volume: volume.map(|v| v.value()),
         duration,

@@ -243,8 +243,8 @@ table! {
         need gas: TestGas,
         /// The start.
         need start: HoldEnd,
-        /// The end.
-        need end: HoldEnd,
+        /// The end; absent while it runs.
+        may end: HoldEnd,
         /// Readings in between.
         many between: HoldEnd,
         /// The volume under test.

@@ -1,13 +1,17 @@
 //! The use cases: one function for each question a screen can ask; plain data in and out.
 
 pub mod ask;
+pub mod carry;
 pub mod doubts;
 pub mod entry;
+pub mod jobs;
 pub mod law;
 pub mod opening;
+pub mod place;
 pub mod problems;
 mod refused;
 pub mod show;
+pub mod stage;
 mod substance;
 pub mod visit;
 

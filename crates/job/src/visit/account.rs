@@ -52,6 +52,8 @@ pub struct Account {
     pub habit: Option<Known<units::Duration>>,
     /// The annual loss, as far as the history supports one.
     pub loss: Option<AnnualLoss>,
+    /// The same without what was weighed in today.
+    pub loss_before: Option<AnnualLoss>,
     /// Today's cylinders.
     pub ledger: Ledger,
     /// What was weighed in less what was taken out today.
@@ -87,8 +89,24 @@ pub fn account(visit: &Visit) -> Account {
         });
     }
     refills.sort_by_key(|refill| (refill.day.is_none(), refill.day));
+    let loss = loss_of(visit, &refills, full_on);
+    let loss_before = if net_today.is_some() {
+        loss_of(visit, refills.iter().filter(|r| !r.today), full_on)
+    } else {
+        loss.clone()
+    };
+    let (annualizing, rolling) = legal(visit, &refills, full_on);
+    Account { refills, full_on, habit, loss, loss_before, ledger, net_today, owed, annualizing, rolling }
+}
+
+/// The annual loss of these refills.
+fn loss_of<'a>(
+    visit: &Visit,
+    refills: impl IntoIterator<Item = &'a Refill>,
+    full_on: Option<Date>,
+) -> Option<AnnualLoss> {
     let additions: Vec<Addition> = refills
-        .iter()
+        .into_iter()
         .filter_map(|refill| Some(Addition { day: refill.day?, amount: refill.amount.clone() }))
         .collect();
     let charge = visit.system.value.charge.as_ref().and_then(|charge| known(charge, "charge"));
@@ -96,7 +114,7 @@ pub fn account(visit: &Visit) -> Account {
     // The rate counts from the first refill to the last; the day it was full before serves the intervals, and the rate
     // only where there is no second refill.
     let from_full = annual_loss(&additions, full_on, &state, None).ok();
-    let loss = match annual_loss(&additions, None, &state, None) {
+    match annual_loss(&additions, None, &state, None) {
         Ok(mut loss) if !matches!(loss.leak, LossRate::Unknown) => {
             if let Some(longer) = from_full {
                 loss.intervals = longer.intervals;
@@ -105,9 +123,7 @@ pub fn account(visit: &Visit) -> Account {
             Some(loss)
         }
         other => from_full.or(other.ok()),
-    };
-    let (annualizing, rolling) = legal(visit, &refills, full_on);
-    Account { refills, full_on, habit, loss, ledger, net_today, owed, annualizing, rolling }
+    }
 }
 
 type History = (Vec<Refill>, Option<Date>, Option<Known<units::Duration>>);

@@ -1,12 +1,12 @@
 //! The report of a visit: what was found, what was done, proof, refrigerant account, open points, cautions.
 
-mod account;
-mod done;
-mod found;
+pub(crate) mod account;
+pub(crate) mod done;
+pub(crate) mod found;
 mod now;
-mod open;
-mod proof;
-mod words;
+pub(crate) mod open;
+pub(crate) mod proof;
+pub(crate) mod words;
 
 pub use words::reading as reading_name;
 
@@ -54,6 +54,12 @@ impl<'a> Results<'a> {
             account: account(visit),
             charge: charge(visit),
         }
+    }
+
+    /// Returns the sentence that the report begins with.
+    #[must_use]
+    pub fn now(&self, writer: &Writer) -> report::Now {
+        now::now(self, writer)
     }
 
     /// Returns the report, in the units of `writer`.
@@ -125,7 +131,8 @@ impl<'a> Results<'a> {
         let by = self.visit.visit.value.by.clone();
         // Who signed for the choice last, by name, by hand or by telephone.
         let signed = self.visit.current.signed.iter().rev();
-        let customer = signed.map(|one| &one.result).find(|result| result.of == crate::entry::sign::SIGNED_CHOICE);
+        let customer =
+            signed.map(|one| &one.result).find(|result| result.of == crate::entry::sign::SIGNED_CHOICE);
         let customer = customer.map(|result| Text::verbatim(result.signed_by.as_str()));
         vec![
             Signature { role: Message::new("visit-sign-technician").into(), name: by.map(Text::verbatim) },
@@ -171,10 +178,14 @@ fn cautions(results: &Results<'_>) -> Vec<Block> {
     if blend && results.account.net_today.is_some() {
         out.push(caution(Message::new("caution-blend-first"), Message::new("caution-blend-rest")));
     }
-    if let Some(name) = results.visit.system.value.refrigerant.as_ref().and_then(Known::value)
-        && matches!(name.as_str(), "R-290" | "R-600a" | "R-1270")
-    {
+    if is_flammable(results.visit) {
         out.push(caution(Message::new("caution-flammable-first"), Message::new("caution-flammable-rest")));
     }
     out
+}
+
+/// Returns whether the refrigerant is one of the hydrocarbons that burn.
+pub fn is_flammable(visit: &Visit) -> bool {
+    let name = visit.system.value.refrigerant.as_ref().and_then(Known::value);
+    name.is_some_and(|name| matches!(name.as_str(), "R-290" | "R-600a" | "R-1270"))
 }

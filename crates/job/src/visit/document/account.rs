@@ -14,6 +14,15 @@ use report::{
 use units::{MassUnit, Writer};
 
 pub fn blocks(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
+    let mut out = history(results, writer);
+    out.extend(cylinders(results, writer));
+    out.extend(vessels(results, writer));
+    out.extend(controls(results, writer));
+    out
+}
+
+/// Returns the refills, the loss a year, its picture, and the legal rates.
+pub fn history(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
     let account = &results.account;
     let mut out = Vec::new();
     if !account.refills.is_empty() {
@@ -38,9 +47,6 @@ pub fn blocks(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
         out.push(Block::Numbers(rates));
         out.push(Block::Paragraph(Message::new("account-legal-note").into()));
     }
-    out.extend(cylinders(results, writer));
-    out.extend(vessels(results, writer));
-    out.extend(controls(results, writer));
     out
 }
 
@@ -254,7 +260,8 @@ fn legal(name: Message, rate: &LegalRate, writer: &Writer) -> Number {
     Number::new(name, value).opens(opened)
 }
 
-fn cylinders(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
+/// Returns the weighings with their sum, gaps between them, and the cylinders against their limits.
+pub fn cylinders(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
     let account = &results.account;
     let mut out = Vec::new();
     let ledger = &account.ledger;
@@ -330,7 +337,8 @@ fn cylinders(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
     out
 }
 
-fn vessels(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
+/// Returns whether the charge fits the receiver, and the winter charge.
+pub fn vessels(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
     let charge = &results.charge;
     let mut out = Vec::new();
     if let (Some(room), Some(nameplate)) = (&charge.room, &charge.nameplate) {
@@ -360,7 +368,8 @@ fn vessels(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
     out
 }
 
-fn controls(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
+/// Returns how the low-pressure control stands by each rule of its job.
+pub fn controls(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
     let Some(check) = &results.charge.control else { return Vec::new() };
     let air = results.visit.air;
     let findings = check

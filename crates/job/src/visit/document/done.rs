@@ -1,6 +1,7 @@
 //! What was done: places by the clock, checks, repairs, settings as found and as left, choices.
 
 use super::{Results, words};
+use crate::visit::Visit;
 use record::{Body, CheckResult};
 use report::{Block, Cell, Column, Message, Row, Table, Text, Value};
 use units::Writer;
@@ -8,8 +9,6 @@ use units::Writer;
 pub fn blocks(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
     let visit = results.visit;
     let mut steps: Vec<Row> = Vec::new();
-    let mut checks: Vec<Row> = Vec::new();
-    let mut settings: Vec<Row> = Vec::new();
     for entry in &visit.current.entries {
         let at = words::when(entry).unwrap_or_default();
         let place = entry.seen.place.clone().unwrap_or_default();
@@ -52,31 +51,6 @@ pub fn blocks(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
             Body::Note(note) if entry.seen.at.is_some() || entry.seen.place.is_some() => {
                 step(Text::verbatim(note.text.as_str()));
             }
-            Body::Setting(setting) => settings.push(Row::new(vec![
-                Cell::Text(Text::verbatim(setting.what.word())),
-                Cell::Value(Value::as_written(
-                    setting.found.as_ref().map(record::Known::text).unwrap_or_default(),
-                )),
-                Cell::Value(Value::as_written(
-                    setting.left.as_ref().map(record::Known::text).unwrap_or_default(),
-                )),
-                Cell::Text(Text::verbatim(setting.why.clone().unwrap_or_default())),
-            ])),
-            Body::LeakCheck(check) => {
-                let result = match check.result {
-                    CheckResult::Clean => Message::new("done-clean"),
-                    CheckResult::Hit => Message::new("done-hit"),
-                    CheckResult::NotDone => Message::new("done-not-done"),
-                };
-                let pressure = check.pressure.as_ref().map(|p| p.value.text.clone()).unwrap_or_default();
-                checks.push(Row::new(vec![
-                    Cell::Text(Text::verbatim(place.as_str())),
-                    Cell::Text(words::way(check.method).into()),
-                    Cell::Text(result.into()),
-                    Cell::Value(Value::as_written(pressure)),
-                    Cell::Text(Text::verbatim(check.spoilt_by.clone().unwrap_or_default())),
-                ]));
-            }
             _ => {}
         }
     }
@@ -106,30 +80,74 @@ pub fn blocks(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
             rows: steps,
         }));
     }
-    if !checks.is_empty() {
-        out.push(Block::Table(Table {
-            caption: Some(Message::new("done-checks").into()),
-            columns: vec![
-                Column::words(Message::new("done-place")),
-                Column::words(Message::new("done-method")),
-                Column::words(Message::new("done-result")),
-                Column::numbers(Message::new("done-pressure")),
-                Column::words(Message::new("done-spoilt")),
-            ],
-            rows: checks,
-        }));
-    }
-    if !settings.is_empty() {
-        out.push(Block::Table(Table {
-            caption: Some(Message::new("done-settings").into()),
-            columns: vec![
-                Column::words(Message::new("done-setting")),
-                Column::numbers(Message::new("done-found")),
-                Column::numbers(Message::new("done-left")),
-                Column::words(Message::new("done-why")),
-            ],
-            rows: settings,
-        }));
-    }
+    out.extend(checks(visit).map(Block::Table));
+    out.extend(settings(visit).map(Block::Table));
     out
+}
+
+/// Returns the leak checks, one a row.
+pub fn checks(visit: &Visit) -> Option<Table> {
+    let rows: Vec<Row> = visit
+        .entries(|body| match body {
+            Body::LeakCheck(check) => Some(&**check),
+            _ => None,
+        })
+        .map(|(entry, check)| {
+            let result = match check.result {
+                CheckResult::Clean => Message::new("done-clean"),
+                CheckResult::Hit => Message::new("done-hit"),
+                CheckResult::NotDone => Message::new("done-not-done"),
+            };
+            let pressure = check.pressure.as_ref().map(|p| p.value.text.clone()).unwrap_or_default();
+            Row::new(vec![
+                Cell::Text(Text::verbatim(entry.seen.place.clone().unwrap_or_default())),
+                Cell::Text(words::way(check.method).into()),
+                Cell::Text(result.into()),
+                Cell::Value(Value::as_written(pressure)),
+                Cell::Text(Text::verbatim(check.spoilt_by.clone().unwrap_or_default())),
+            ])
+        })
+        .collect();
+    (!rows.is_empty()).then(|| Table {
+        caption: Some(Message::new("done-checks").into()),
+        columns: vec![
+            Column::words(Message::new("done-place")),
+            Column::words(Message::new("done-method")),
+            Column::words(Message::new("done-result")),
+            Column::numbers(Message::new("done-pressure")),
+            Column::words(Message::new("done-spoilt")),
+        ],
+        rows,
+    })
+}
+
+/// Returns the settings as found and as left, one a row.
+pub fn settings(visit: &Visit) -> Option<Table> {
+    let rows: Vec<Row> = visit
+        .entries(|body| match body {
+            Body::Setting(setting) => Some(&**setting),
+            _ => None,
+        })
+        .map(|(_, setting)| {
+            let typed = |known: &Option<record::Known<record::SettingValue>>| {
+                Cell::Value(Value::as_written(known.as_ref().map(record::Known::text).unwrap_or_default()))
+            };
+            Row::new(vec![
+                Cell::Text(Text::verbatim(setting.what.word())),
+                typed(&setting.found),
+                typed(&setting.left),
+                Cell::Text(Text::verbatim(setting.why.clone().unwrap_or_default())),
+            ])
+        })
+        .collect();
+    (!rows.is_empty()).then(|| Table {
+        caption: Some(Message::new("done-settings").into()),
+        columns: vec![
+            Column::words(Message::new("done-setting")),
+            Column::numbers(Message::new("done-found")),
+            Column::numbers(Message::new("done-left")),
+            Column::words(Message::new("done-why")),
+        ],
+        rows,
+    })
 }

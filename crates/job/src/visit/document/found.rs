@@ -58,7 +58,8 @@ pub fn blocks(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
     out
 }
 
-fn reading(
+/// Returns what a set of readings shows, as typed and computed.
+pub fn reading(
     results: &Results<'_>,
     result: &ReadingResult<'_>,
     doubtful: &[Doubtful],
@@ -348,8 +349,8 @@ fn display(shown: &Shown, writer: &Writer) -> Finding {
     finding
 }
 
-/// Superheat over time, where it was taken at the valve more than once with times.
-fn trend(results: &Results<'_>, writer: &Writer) -> Option<Figure> {
+/// Returns superheat over time, where it was taken at the valve three times or more, with the moment it settled.
+pub fn trend(results: &Results<'_>, writer: &Writer) -> Option<Figure> {
     let points: Vec<(i64, &field::superheat::Superheat)> = results
         .readings
         .iter()
@@ -395,8 +396,8 @@ fn trend(results: &Results<'_>, writer: &Writer) -> Option<Figure> {
     })
 }
 
-/// The cycle of the last complete set of readings on a log p-h diagram.
-fn log_p_h(results: &Results<'_>, writer: &Writer) -> Option<Figure> {
+/// Returns the cycle of the last complete set of readings on a log p-h diagram.
+pub fn log_p_h(results: &Results<'_>, writer: &Writer) -> Option<Figure> {
     let substance = results.visit.substance.as_ref()?;
     let fluid = &substance.fluid;
     let result = results.readings.iter().rev().find(|result| result.cycle.len() == 3)?;

@@ -13,7 +13,7 @@ pub fn blocks(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
     }
     out.extend(findings(results).map(Block::Table));
     out.extend(parts(results).map(Block::Table));
-    let sharpen = sharpen(results);
+    let sharpen: Vec<Text> = sharpen(results).into_iter().map(Text::from).collect();
     if !sharpen.is_empty() {
         out.push(Block::Paragraph(Message::new("open-sharpen").into()));
         out.push(Block::List(List { ordered: false, items: sharpen }));
@@ -39,21 +39,19 @@ fn owed(results: &Results<'_>, writer: &Writer) -> Vec<Text> {
             .iter()
             .map(|cylinder| Message::new("open-weight").with("cylinder", cylinder).into()),
     );
-    // Opened and not closed: by the words used, in order.
-    let mut open: Vec<(String, Option<String>)> = Vec::new();
-    for entry in &visit.current.entries {
-        match entry.what() {
-            Body::Opened(opened) => open.push((opened.what.clone(), entry.seen.place.clone())),
-            Body::Closed(closed) => {
-                open.retain(|(what, place)| *what != closed.what && *place != entry.seen.place);
-            }
-            _ => {}
-        }
-    }
-    items.extend(open.into_iter().map(|(what, place)| match place {
-        Some(place) => Message::new("open-opened-at").with("what", what).with("place", place).into(),
-        None => Message::new("open-opened").with("what", what).into(),
+    items.extend(crate::place::open(visit).into_iter().filter_map(|entry| {
+        let Body::Opened(opened) = entry.what() else { return None };
+        let what = opened.what.as_str();
+        Some(match &entry.seen.place {
+            Some(place) => Message::new("open-opened-at").with("what", what).with("place", place).into(),
+            None => Message::new("open-opened").with("what", what).into(),
+        })
     }));
+    let running = visit.entries(|body| match body {
+        Body::Hold(hold) if hold.end.is_none() => Some(&**hold),
+        _ => None,
+    });
+    items.extend(running.map(|_| Text::from(Message::new("owed-hold"))));
     for entry in &visit.current.entries {
         if let Body::Picture(picture) = entry.what()
             && picture.read == Some(YesNo::No)
@@ -73,7 +71,8 @@ fn owed(results: &Results<'_>, writer: &Writer) -> Vec<Text> {
     items
 }
 
-fn findings(results: &Results<'_>) -> Option<Table> {
+/// Returns what else was seen.
+pub fn findings(results: &Results<'_>) -> Option<Table> {
     let rows: Vec<Row> = results
         .visit
         .entries(|body| match body {
@@ -126,7 +125,8 @@ fn findings(results: &Results<'_>) -> Option<Table> {
     })
 }
 
-fn parts(results: &Results<'_>) -> Option<Table> {
+/// Returns the parts by function.
+pub fn parts(results: &Results<'_>) -> Option<Table> {
     let rows: Vec<Row> = results
         .visit
         .entries(|body| match body {
@@ -158,8 +158,8 @@ fn parts(results: &Results<'_>) -> Option<Table> {
     })
 }
 
-/// What, if known, would sharpen the answers of this visit.
-fn sharpen(results: &Results<'_>) -> Vec<Text> {
+/// Returns what, if known, would sharpen the answers of this visit.
+pub fn sharpen(results: &Results<'_>) -> Vec<Message> {
     let visit = results.visit;
     let system = &visit.system.value;
     let mut items: Vec<Message> = Vec::new();
@@ -209,5 +209,5 @@ fn sharpen(results: &Results<'_>) -> Vec<Text> {
     if !results.readings.is_empty() && !superheat {
         items.push(Message::new("sharpen-line"));
     }
-    items.into_iter().map(Text::from).collect()
+    items
 }

@@ -6,6 +6,16 @@ use report::{Block, Message, Text};
 use units::Writer;
 
 pub fn blocks(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
+    let mut out = holds(results, writer);
+    out.extend(rises(results, writer));
+    if !out.is_empty() {
+        out.push(Block::Paragraph(Message::new("proof-not-proved").into()));
+    }
+    out
+}
+
+/// Returns the hold tests that were ended.
+pub fn holds(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
     let mut out = Vec::new();
     let air = results.visit.air;
     for (number, result) in results.holds.iter().enumerate() {
@@ -28,6 +38,12 @@ pub fn blocks(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
             }
         }
     }
+    out
+}
+
+/// Returns the vacuum rises.
+pub fn rises(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
+    let mut out = Vec::new();
     for (number, result) in results.rises.iter().enumerate() {
         let heading = name(result.recorded.section.as_deref(), words::heading(result.entry, number + 1));
         match &result.found {
@@ -53,9 +69,6 @@ pub fn blocks(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
                 out.push(Block::Paragraph(sentence.into()));
             }
         }
-    }
-    if !out.is_empty() {
-        out.push(Block::Paragraph(Message::new("proof-not-proved").into()));
     }
     out
 }

@@ -1,0 +1,206 @@
+//! Decide: what can be offered, and what the customer chose.
+
+use super::offer::Offer;
+use super::{Ground, Now, View, search};
+use crate::visit::document::{account, open};
+use record::{Body, Choice, CylinderUse, Direction, Entry, Holds, Known};
+use report::{Block, Caution, Cell, Column, Message, Row, Table, Text, Value, VerdictMark};
+use units::Verdict;
+
+fn choice<'a>(ground: &Ground<'a>) -> Option<(&'a Entry, &'a Choice)> {
+    let choices = ground.visit.entries(|body| match body {
+        Body::Choice(choice) => Some(choice),
+        _ => None,
+    });
+    choices.last()
+}
+
+/// Whether work that opens the circuit still lies ahead: a hit that nobody mended.
+fn opening_ahead(ground: &Ground<'_>) -> bool {
+    search::hits(ground).iter().any(|hit| !hit.mended && !hit.is_refuted())
+}
+
+pub fn view(ground: &Ground<'_>) -> View {
+    let mut view = View::new(super::Stage::Decide, now(ground));
+    view.offers = offers(ground);
+    if opening_ahead(ground) && !ground.results.charge.cylinders.is_empty() {
+        view.cautions.push(Caution {
+            first: Message::new("caution-cylinder-first").into(),
+            rest: Some(Message::new("caution-cylinder-rest").into()),
+        });
+    }
+    view.section(Message::new("decide-found"), search::hit_rows(ground));
+    view.section(Message::new("decide-charge"), account::vessels(&ground.results, ground.writer));
+    view.section(Message::new("decide-shut"), shut_offs(ground));
+    view.section(Message::new("decide-cylinders"), cylinders(ground));
+    if opening_ahead(ground) {
+        let both = field::practice::before_opening();
+        let sentence = Message::new("done-before-opening")
+            .with("above", ground.writer.write(both.kept_above))
+            .with("to", ground.writer.write(both.united_states_draw_to))
+            .with("section", both.section);
+        view.section(Message::new("decide-opening"), vec![Block::Paragraph(sentence.into())]);
+    }
+    view.section(Message::new("decide-options"), options(ground));
+    view.section(
+        Message::new("decide-besides"),
+        open::findings(&ground.results).map(Block::Table).into_iter().collect(),
+    );
+    let system = &ground.visit.system.value;
+    if ground.results.charge.nameplate.is_none() {
+        view.sharpen.push(Message::new("sharpen-charge"));
+    }
+    if system.receiver_volume.as_ref().is_none_or(Known::is_unknown) {
+        view.sharpen.push(Message::new("sharpen-receiver"));
+    }
+    if system.hottest_ambient.as_ref().is_none_or(Known::is_unknown) {
+        view.sharpen.push(Message::new("sharpen-hottest"));
+    }
+    view
+}
+
+fn now(ground: &Ground<'_>) -> Now {
+    if let Some((_, choice)) = choice(ground) {
+        let now = Now::new(Message::new("decide-chosen").with("option", choice.option.as_str()));
+        return match (&choice.reason, &choice.chosen_by) {
+            (Some(reason), _) => now.because(Message::new("done-reason").with("reason", reason)),
+            (None, Some(who)) => now.because(Message::new("decide-chosen-by").with("who", who)),
+            (None, None) => now.because(Message::new("decide-chosen-nobody")),
+        };
+    }
+    let charge = &ground.results.charge;
+    if let (Some(room), Some(nameplate)) = (&charge.room, &charge.nameplate) {
+        let charge_text = ground.writer.write(nameplate.value());
+        return match &room.fits {
+            Verdict::Inside => Now::new(Message::new("decide-fits").with("charge", charge_text))
+                .because(Message::new("decide-fits-why"))
+                .marked(VerdictMark::Met),
+            Verdict::Outside => Now::new(Message::new("decide-does-not-fit").with("charge", charge_text))
+                .because(Message::new("decide-recover-first"))
+                .marked(VerdictMark::Breached),
+            Verdict::NotResolved { .. } => {
+                Now::new(Message::new("decide-fit-not-resolved").with("charge", charge_text))
+                    .because(Message::new("decide-recover-first"))
+                    .marked(VerdictMark::NotResolved)
+            }
+        };
+    }
+    if opening_ahead(ground) {
+        return Now::new(Message::new("decide-offer")).because(Message::new("decide-fit-unknown"));
+    }
+    Now::new(Message::new("decide-nothing")).because(Message::new("decide-nothing-why"))
+}
+
+fn offers(ground: &Ground<'_>) -> Vec<Offer> {
+    let visit = ground.visit;
+    let mut out = vec![Offer::new(
+        "choice",
+        Message::new("offer-choice"),
+        &["option", "reason", "chosen_by", "agreed", "instead_of[1]"],
+    )];
+    let recovery =
+        visit.cylinders.values().filter(|cylinder| cylinder.used_for == Some(CylinderUse::Recovery));
+    out.extend(recovery.map(|cylinder| {
+        let label = Message::new("offer-recover").with("cylinder", cylinder.id.as_str());
+        Offer::new("weighing", label, &["before"])
+            .with("cylinder", cylinder.id.as_str())
+            .with("direction", Direction::Recovered.word())
+    }));
+    out.push(Offer::new("closed", Message::new("offer-shut"), &["what"]));
+    out.push(Offer::new("finding", Message::new("offer-finding"), &["what", "urgency", "price"]));
+    let system = &visit.system.value;
+    if system.receiver_volume.is_none() {
+        out.push(Offer::new("system", Message::new("offer-receiver"), &["receiver_volume"]));
+    }
+    out.push(Offer::new("shut_off", Message::new("offer-shut-off"), &["name", "place", "holds"]));
+    out
+}
+
+/// The points where the circuit can be shut, and whether they close.
+fn shut_offs(ground: &Ground<'_>) -> Vec<Block> {
+    let rows: Vec<Row> = ground
+        .visit
+        .system
+        .value
+        .shut_off
+        .iter()
+        .map(|point| {
+            let (word, mark) = match point.holds.as_ref().and_then(Known::value) {
+                Some(Holds::Holds) => (Message::new("decide-holds"), Cell::Verdict(VerdictMark::Met)),
+                Some(Holds::LeaksBy) => {
+                    (Message::new("decide-leaks-by"), Cell::Verdict(VerdictMark::Breached))
+                }
+                None => (Message::new("decide-holds-unknown"), Cell::Verdict(VerdictMark::Unknown)),
+            };
+            Row::new(vec![
+                Cell::Text(Text::verbatim(point.name.as_str())),
+                Cell::Text(Text::verbatim(point.place.clone().unwrap_or_default())),
+                Cell::Text(word.into()),
+                mark,
+            ])
+        })
+        .collect();
+    if rows.is_empty() {
+        return Vec::new();
+    }
+    vec![Block::Table(Table {
+        caption: None,
+        columns: vec![
+            Column::words(Message::new("decide-point")),
+            Column::words(Message::new("done-place")),
+            Column::words(Message::new("decide-closes")),
+            Column::words(Message::new("account-mark")),
+        ],
+        rows,
+    })]
+}
+
+/// The room left in each recovery cylinder, by its last weight on this visit.
+fn cylinders(ground: &Ground<'_>) -> Vec<Block> {
+    let (results, writer) = (&ground.results, ground.writer);
+    let rows: Vec<Row> = results
+        .charge
+        .cylinders
+        .iter()
+        .map(|(name, limit)| {
+            let last = results.account.ledger.cylinders.iter().find(|cylinder| cylinder.cylinder == *name);
+            let room = match last {
+                Some(last) => Cell::Value(Value::as_written(
+                    writer.weight(field::cylinder::room_left(limit, last.last_gross.value())),
+                )),
+                None => Cell::Text(Message::new("decide-weigh-first").into()),
+            };
+            Row::new(vec![
+                Cell::Text(Text::verbatim(name.as_str())),
+                room,
+                Cell::Value(Value::as_written(writer.weight(limit.gross))),
+            ])
+        })
+        .collect();
+    if rows.is_empty() {
+        return Vec::new();
+    }
+    vec![Block::Table(Table {
+        caption: None,
+        columns: vec![
+            Column::words(Message::new("account-cylinder")),
+            Column::numbers(Message::new("cylinder-room")),
+            Column::numbers(Message::new("cylinder-gross")),
+        ],
+        rows,
+    })]
+}
+
+/// What was offered, and what was chosen of it.
+fn options(ground: &Ground<'_>) -> Vec<Block> {
+    let Some((_, choice)) = choice(ground) else { return Vec::new() };
+    let mut items: Vec<Text> =
+        vec![Message::new("decide-option-chosen").with("option", choice.option.as_str()).into()];
+    items.extend(
+        choice
+            .instead_of
+            .iter()
+            .map(|other| Message::new("decide-option-not").with("option", other.as_str()).into()),
+    );
+    vec![Block::List(report::List { ordered: false, items })]
+}

@@ -1,8 +1,9 @@
-//! Our chores: `demo`, `test` (the whole gate), and `evaluate` (long evidence, with its table committed).
+//! Our chores: `demo`, `web`, `serve`, `test` (the whole gate), and `evaluate` (long evidence, with its table committed).
 
 mod evaluate;
 mod gate;
 mod same_bits;
+mod serve;
 mod steps;
 
 use std::process::ExitCode;
@@ -10,6 +11,8 @@ use steps::{Step, cargo};
 
 const HELP: &str = "\
 cargo xtask demo               reads two visits, prints what they show, writes their reports under reports/
+cargo xtask web [--dev]        builds the app and its site under target/site; --dev is quicker and not compressed
+cargo xtask serve [--dev]      builds app and server, opens the shop with demo data on this machine
 cargo xtask test               the whole gate: format, lints, wasm build, every test, the same bits in wasm
 cargo xtask test fast          the tests alone, those in a browser left out
 cargo xtask test browser       the tests in a browser alone; the site must be built
@@ -23,6 +26,10 @@ fn main() -> ExitCode {
     let words: Vec<&str> = words.iter().map(String::as_str).collect();
     let outcome = match words.as_slice() {
         ["demo"] => demo(),
+        ["web"] => serve::web(false),
+        ["web", "--dev"] => serve::web(true),
+        ["serve"] => serve::serve(false),
+        ["serve", "--dev"] => serve::serve(true),
         ["test"] => gate::whole(),
         ["test", "fast"] => gate::tests(),
         ["test", "browser"] => gate::browser_alone(),

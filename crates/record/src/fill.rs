@@ -27,7 +27,8 @@ pub struct Around {
     pub instruments: BTreeSet<String>,
     /// The names of the refrigerant cylinders in the record.
     pub cylinders: BTreeSet<String>,
-    /// When it happened; a text at the path `at` goes before it, and so with the others.
+    /// When it happened; a text at the path `at` goes before it, and so with the others. History that is told (a past
+    /// change, an earlier search) does not take it.
     pub at: Option<When>,
     /// Where.
     pub place: Option<String>,
@@ -212,8 +213,10 @@ fn entry<'a>(cx: &mut Cx<'a>, kind: &str, table: &'a Table, around: &Around) -> 
     check_names(cx, table, &with, &what, &root);
     check_times(cx, table, &what, &root);
     let with = if table.get("with").is_some() { with } else { around.with.clone() };
+    // History is told now, but it did not happen now.
+    let now = around.at.clone().filter(|_| !matches!(what, Body::PastChange(_) | Body::EarlierSearch(_)));
     Some(Observation {
-        at: at?.or_else(|| around.at.clone()),
+        at: at?.or(now),
         place: place?.or_else(|| around.place.clone()),
         with,
         told_by: told_by?.or_else(|| around.told_by.clone()),

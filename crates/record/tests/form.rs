@@ -272,6 +272,17 @@ fn the_head_comes_from_around_unless_it_was_typed() {
 }
 
 #[test]
+fn history_told_now_did_not_happen_now() {
+    let now = When::read("2031-05-06T11:20:00-04:00", &Local::default()).unwrap();
+    let around = Around { at: Some(now.clone()), ..Around::default() };
+    let at = |kind: &str, fields: &[(&str, &str)]| read_entry(kind, fields, &around).unwrap().at;
+    assert_eq!(at("past change", &[("amount", "1.1 kg")]), None);
+    assert_eq!(at("earlier search", &[("visits", "2")]), None);
+    assert_eq!(at("note", &[("text", "x")]), Some(now.clone()));
+    assert_eq!(at("past change", &[("amount", "1.1 kg"), ("at", "2031-05-06T11:20:00-04:00")]), Some(now));
+}
+
+#[test]
 fn paths_that_lead_nowhere_are_refused() {
     for path in ["", ".", "a..b", "points[0]", "points[x]", "points[", "id", "by", "kind", "a.b.c.d.e.f.g.h"]
     {

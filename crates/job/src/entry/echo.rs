@@ -5,7 +5,7 @@ use super::sense::{Expected, Why, expected, written};
 use super::units::{setting_takes, units_for, value, with_unit};
 use crate::visit::Visit;
 use crate::{Refused, problems};
-use record::form::{Carries, Field, Takes};
+use record::form::{Carries, Field, NameOf, Takes};
 use record::{
     Around, Barometer, Exactness, Fault, Known, Local, Money, Offset, PressureOrTemperature, Problem, Reads,
     SettingOf, Typed, When, of_fault, word_in,
@@ -74,10 +74,10 @@ pub fn echo(field: &Field, text: &str, unit: Option<&str>, writer: &Writer, here
     if text.trim().is_empty() {
         return Echo::default();
     }
-    let takes = resolved(&field.takes, here);
-    let text = with_unit(text, unit);
+    let (takes, carries) = resolved(field, here);
+    let text = with_unit(text, unit.filter(|_| !units_for(&takes).is_empty()));
     let mut out = Echo { text: text.clone(), ..Echo::default() };
-    match understood(&takes, field.carries, &text, writer, &here.around.local) {
+    match understood(&takes, carries, &text, writer, &here.around.local) {
         Ok(in_words) => {
             out.in_words = in_words;
             out.doubtful = doubted(&takes, &text, unit, writer, here);
@@ -90,9 +90,16 @@ pub fn echo(field: &Field, text: &str, unit: Option<&str>, writer: &Writer, here
     out
 }
 
-/// Returns what a field takes here: the value of a setting by what is set, the two halves of a point by its path.
-fn resolved(takes: &Takes, here: &Here<'_>) -> Takes {
-    match takes {
+/// Returns what a path of a field takes: the value of a setting goes by what is set, the two halves of a point by their
+/// places, and what stands beside a value is a name or words.
+fn resolved(field: &Field, here: &Here<'_>) -> (Takes, Carries) {
+    let end = here.path.rsplit('.').next().unwrap_or_default();
+    match (field.carries, end) {
+        (Carries::Measured, "with") => return (Takes::Name(NameOf::Instrument), Carries::Nothing),
+        (Carries::Measured, "tap") | (Carries::Known, "told_by") => return (Takes::Text, Carries::Nothing),
+        _ => {}
+    }
+    let takes = match &field.takes {
         Takes::Setting => {
             let what = here.beside("what").and_then(|what| SettingOf::read(what, &here.around.local).ok());
             what.map_or(Takes::Setting, setting_takes)
@@ -101,13 +108,14 @@ fn resolved(takes: &Takes, here: &Here<'_>) -> Takes {
         Takes::Point => Takes::Pressure,
         Takes::Shares => Takes::Fraction,
         other => other.clone(),
-    }
+    };
+    (takes, field.carries)
 }
 
 /// Returns the units of a field here; see [`units_for`].
 #[must_use]
 pub fn units_here(field: &Field, here: &Here<'_>) -> &'static [super::units::Unit] {
-    units_for(&resolved(&field.takes, here))
+    units_for(&resolved(field, here).0)
 }
 
 fn refused(fault: Fault, field: &Field, text: &str, here: &Here<'_>) -> Refused {
@@ -129,7 +137,6 @@ fn refused(fault: Fault, field: &Field, text: &str, here: &Here<'_>) -> Refused 
 
 /// A name of an instrument or a cylinder that the record does not hold.
 fn unknown_name(takes: &Takes, text: &str, here: &Here<'_>) -> Option<Refused> {
-    use record::form::NameOf;
     let names = match takes {
         // A cylinder or instrument being described may name whatever it belongs to.
         _ if matches!(here.kind, "instrument" | "cylinder") => return None,

@@ -350,7 +350,7 @@ fn undo_goes_back_act_by_act_and_nothing_leaves_the_record() {
 }
 
 #[test]
-fn a_withdrawal_is_undone_by_entering_again_what_stood() {
+fn a_withdrawal_is_undone_by_withdrawing_it() {
     let mut phone = Phone::new();
     let first = phone.note("one");
     phone.correct("1");
@@ -641,6 +641,52 @@ proptest::proptest! {
                 let _ = job::entry::units::convert(&takes, &text, from.name, to.name, units::Atmosphere::sea_level_assumed());
             }
         }
+    }
+}
+
+proptest::proptest! {
+    /// Whatever was entered, corrected and withdrawn: each undo gives back what stood before, down to nothing.
+    #[test]
+    fn undo_walks_back_through_every_state(acts in proptest::collection::vec((0_u8..4, proptest::prelude::any::<proptest::sample::Index>()), 0..14)) {
+        let mut phone = Phone::new();
+        let mut states: Vec<Vec<String>> = Vec::new();
+        let sorted = |phone: &Phone| {
+            let mut notes = phone.notes();
+            notes.sort();
+            notes
+        };
+        for (number, (act, pick)) in acts.iter().enumerate() {
+            let before = sorted(&phone);
+            let entries = current(&phone.events).entries;
+            match (act, entries.is_empty()) {
+                (0 | 1, _) | (_, true) => drop(phone.note(&format!("note {number}"))),
+                (2, _) => {
+                    let of = pick.get(&entries).stands_by;
+                    let now = read_entry("note", &[("text", &format!("note {number}"))], &Around::default()).unwrap();
+                    let tick = phone.tick();
+                    let event = phone.maker.correct(of, now, None, tick);
+                    phone.events.push(event);
+                }
+                _ => {
+                    let of = pick.get(&entries).id;
+                    // To withdraw the last act is to undo it.
+                    if undoable(&phone.events, Some("phone 1")).is_some_and(|last| last.id == of) {
+                        phone.undo();
+                        proptest::prop_assert_eq!(Some(sorted(&phone)), states.pop());
+                        continue;
+                    }
+                    let tick = phone.tick();
+                    let event = phone.maker.withdraw(of, tick);
+                    phone.events.push(event);
+                }
+            }
+            states.push(before);
+        }
+        while let Some(before) = states.pop() {
+            proptest::prop_assert!(phone.undo());
+            proptest::prop_assert_eq!(sorted(&phone), before);
+        }
+        proptest::prop_assert!(!phone.undo());
     }
 }
 

@@ -1,6 +1,8 @@
 //! What a log says today: corrections applied, disagreements kept.
 
-use crate::event::{Author, Body, Content, Event, Observation, Settlement, SignedResult, Stamp};
+use crate::event::{
+    Author, Body, Content, Event, Observation, RedactionReason, Settlement, SignedResult, Stamp,
+};
 use crate::model::{Customer, Site, System, Visit};
 use serde::{Serialize, de::DeserializeOwned};
 use serde_json::{Map, Value};
@@ -114,7 +116,8 @@ impl<T: Clone + Default + Serialize + DeserializeOwned> Facts<T> {
 
 /// Returns what `events` say today.
 ///
-/// A correction replaces what it names. Two corrections of one event by different authors are a disagreement; by the
+/// A correction replaces what it names. What was withdrawn does not count; a withdrawal that is withdrawn by a later one
+/// does not count either, so that what it took back stands again. Two corrections of one event by different authors are a disagreement; by the
 /// same author the later one stands. A settlement holds as long as no event speaks up that was not among those it
 /// decided between. Signed results are set apart.
 #[must_use]
@@ -122,16 +125,10 @@ pub fn current(events: &[Event]) -> Current {
     let mut order: Vec<&Event> = events.iter().collect();
     order.sort_by_key(|event| (event.stamp, event.id));
     let mut out = Current::default();
-    let mut redacted: BTreeSet<Uuid> = BTreeSet::new();
+    let redacted = redacted(&order);
     for event in &order {
-        match &event.content {
-            Content::Redaction(redaction) => {
-                redacted.insert(redaction.of);
-            }
-            Content::Settlement(settlement) => {
-                out.settlements.push((event.id, event.by.clone(), settlement.clone()));
-            }
-            _ => {}
+        if let Content::Settlement(settlement) = &event.content {
+            out.settlements.push((event.id, event.by.clone(), settlement.clone()));
         }
     }
     out.settlements.retain(|(id, _, _)| !redacted.contains(id));
@@ -197,6 +194,24 @@ pub fn current(events: &[Event]) -> Current {
     }
     out.orphans = corrects.into_iter().filter(|id| !reached.contains(id)).collect();
     out
+}
+
+/// Returns the events that are taken back, those among them that had taken back another.
+///
+/// From the last to the first: what a later event takes back cannot take back anything. An erasure is for ever.
+fn redacted(order: &[&Event]) -> BTreeSet<Uuid> {
+    let mut gone: BTreeSet<Uuid> = BTreeSet::new();
+    let mut later: BTreeSet<Uuid> = BTreeSet::new();
+    for event in order.iter().rev() {
+        let Content::Redaction(redaction) = &event.content else { continue };
+        let lasting = redaction.reason == RedactionReason::PersonalData;
+        // A withdrawal of what comes later in the order is no answer to it.
+        if (lasting || !gone.contains(&event.id)) && !later.contains(&redaction.of) {
+            gone.insert(redaction.of);
+        }
+        later.insert(event.id);
+    }
+    gone
 }
 
 fn entry(root: &Event, stands: &Event) -> Entry {

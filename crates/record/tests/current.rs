@@ -255,3 +255,31 @@ fn facts_of_an_earlier_visit_hold_until_the_later_one_says_otherwise() {
     assert_eq!(silent.today().system().over(&earlier, &[]).value.charge, Some(Known::Unknown));
     assert_eq!(pen().today().system().over(&earlier, &["charge"]).unsettled.len(), 0);
 }
+
+#[test]
+fn a_withdrawal_that_is_withdrawn_gives_back_what_it_took() {
+    let mut pen = pen();
+    let withdraw = |of| Content::Redaction(Redaction { of, reason: RedactionReason::Withdrawn });
+    let first = pen.charge("Ann", "14 kg");
+    pen.correct("Ann", first, "14.2 kg");
+    let taken = pen.write("Ann", withdraw(first));
+    assert_eq!(pen.said(), None);
+    let again = pen.write("Ann", withdraw(taken));
+    assert_eq!(pen.said().as_deref(), Some("14.2 kg"), "with its correction");
+    pen.write("Ann", withdraw(again));
+    assert_eq!(pen.said(), None);
+    assert!(pen.today().orphans.is_empty());
+    // What was erased stays erased, whatever is withdrawn.
+    let erased = pen.charge("Bo", "15 kg");
+    let erasure =
+        pen.write("Bo", Content::Redaction(Redaction { of: erased, reason: RedactionReason::PersonalData }));
+    pen.write("Bo", withdraw(erasure));
+    assert_eq!(pen.said(), None);
+    // Withdrawals of each other in a ring do no harm.
+    let (a, b) = (Uuid::from_u128(1), Uuid::from_u128(2));
+    for (id, of) in [(a, b), (b, a)] {
+        let at = pen.write("Cy", withdraw(of));
+        pen.events.iter_mut().filter(|event| event.id == at).for_each(|event| event.id = id);
+    }
+    assert_eq!(pen.said(), None);
+}

@@ -246,10 +246,15 @@ fn a_problem_names_its_path_its_text_and_what_would_do() {
 
 #[test]
 fn what_must_be_there_and_is_not_is_told() {
-    let problems =
-        read_entry("hold", &[("gas", "nitrogen"), ("start.pressure", "150 psig")], &Around::default());
-    let fields: Vec<String> = problems.unwrap_err().first.into_iter().map(|one| one.field).collect();
-    assert_eq!(fields, ["start.temperature", "end"]);
+    let missing = |kind: &str, fields: &[(&str, &str)]| -> Vec<String> {
+        let problems = read_entry(kind, fields, &Around::default()).unwrap_err();
+        problems.first.into_iter().map(|one| one.field).collect()
+    };
+    assert_eq!(
+        missing("hold", &[("gas", "nitrogen"), ("start.pressure", "150 psig")]),
+        ["start.temperature"]
+    );
+    assert_eq!(missing("leak check", &[("minutes", "5 min")]), ["method", "result"]);
     let blank = read_fact("site", "name", "  ", &Around::default()).unwrap_err();
     assert_eq!((blank.first[0].field.as_str(), &blank.first[0].what), ("name", &What::MissingField));
 }

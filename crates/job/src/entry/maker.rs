@@ -81,17 +81,16 @@ impl Maker {
         self.event(Content::SignedResult(signed), tick)
     }
 
-    /// Returns the event that undoes the last act of this device, if there is one: an entry is withdrawn, a correction
-    /// gives way to what stood before it (by a correction), a settlement and a signature are withdrawn, and what was
-    /// withdrawn is entered again. Nothing leaves the record.
+    /// Returns the event that undoes the last act of this device, if there is one: a correction gives way to what stood
+    /// before it, by a correction again; everything else is withdrawn, a withdrawal too, so that what it took back
+    /// stands again. Nothing leaves the record.
     pub fn undo(&mut self, events: &[Event], tick: Tick) -> Option<Event> {
         let last = undoable(events, self.device.as_deref())?;
         let content = match &last.content {
             Content::Correction(correction) => {
-                let now = said_by(events, correction.of)?;
-                Content::Correction(Correction { of: last.id, now: now.clone(), why: None })
+                let now = said_by(events, correction.of)?.clone();
+                Content::Correction(Correction { of: last.id, now, why: None })
             }
-            Content::Redaction(redaction) => Content::Observed(stood(events, redaction.of)?.clone()),
             _ => Content::Redaction(Redaction { of: last.id, reason: RedactionReason::Withdrawn }),
         };
         Some(self.event(content, tick))
@@ -100,55 +99,35 @@ impl Maker {
 
 /// What an event says was seen or done.
 fn said_by(events: &[Event], id: Uuid) -> Option<&Observation> {
-    events.iter().find(|event| event.id == id).and_then(|event| match &event.content {
+    events.iter().find(|event| event.id == id).and_then(said)
+}
+
+const fn said(event: &Event) -> Option<&Observation> {
+    match &event.content {
         Content::Observed(seen) => Some(seen),
         Content::Correction(correction) => Some(&correction.now),
         _ => None,
-    })
-}
-
-/// What an entry said last before it was withdrawn: the last correction of it, or itself.
-fn stood(events: &[Event], root: Uuid) -> Option<&Observation> {
-    let mut ids = BTreeSet::from([root]);
-    let mut last = said_by(events, root)?;
-    let mut order: Vec<&Event> = events.iter().collect();
-    order.sort_by_key(|event| (event.stamp, event.id));
-    for event in order {
-        if let Content::Correction(correction) = &event.content
-            && ids.contains(&correction.of)
-        {
-            ids.insert(event.id);
-            last = &correction.now;
-        }
     }
-    Some(last)
 }
 
 /// Returns the last act of a device that still stands and can be undone. What undid another act is none itself, so
-/// that undoing again goes one act further back.
+/// that undoing again goes one act further back; to withdraw the last act is to undo it.
 #[must_use]
 pub fn undoable<'a>(events: &'a [Event], device: Option<&str>) -> Option<&'a Event> {
     let mut own: Vec<&Event> = events.iter().filter(|event| event.device.as_deref() == device).collect();
     own.sort_by_key(|event| (event.stamp, event.id));
-    let withdrawn: BTreeSet<Uuid> = events.iter().filter_map(|event| redacts(&event.content)).collect();
+    let by_id: BTreeMap<Uuid, &Event> = events.iter().map(|event| (event.id, event)).collect();
     // Walking forward, each act is put on a pile; what undoes the act on top of the pile takes it off again.
     let mut pile: Vec<&Event> = Vec::new();
-    let by_id: BTreeMap<Uuid, &Event> = events.iter().map(|event| (event.id, event)).collect();
     for event in own {
-        if let Some(at) = undone_by(event, &pile, &by_id, events) {
-            pile.remove(at);
+        if pile.last().is_some_and(|last| undoes(event, last, &by_id)) {
+            pile.pop();
         } else if is_act(event) {
             pile.push(event);
         }
     }
-    pile.into_iter().rev().find(|event| !withdrawn.contains(&event.id))
-}
-
-const fn redacts(content: &Content) -> Option<Uuid> {
-    match content {
-        Content::Redaction(redaction) => Some(redaction.of),
-        _ => None,
-    }
+    let withdrawn: BTreeSet<Uuid> = record::current(events).withdrawn.into_iter().collect();
+    pile.into_iter().rev().find(|event| stands(event, &withdrawn, &by_id))
 }
 
 /// Whether an event is an act that could be undone; an erasure cannot.
@@ -162,29 +141,33 @@ fn is_act(event: &Event) -> bool {
     }
 }
 
-/// Finds the act on the pile that this event undoes.
-fn undone_by(
-    event: &Event,
-    pile: &[&Event],
-    by_id: &BTreeMap<Uuid, &Event>,
-    events: &[Event],
-) -> Option<usize> {
-    let top = pile.len().checked_sub(1)?;
-    let last = pile[top];
-    let undoes = match (&event.content, &last.content) {
-        // The last act withdrawn: an entry, a settlement, a signature.
+/// Whether an event undoes this act: it withdraws it, or, of a correction, it says again what stood before.
+fn undoes(event: &Event, act: &Event, by_id: &BTreeMap<Uuid, &Event>) -> bool {
+    match (&event.content, &act.content) {
         (Content::Redaction(redaction), _) => {
-            redaction.reason == RedactionReason::Withdrawn && redaction.of == last.id
+            redaction.reason == RedactionReason::Withdrawn && redaction.of == act.id
         }
-        // A correction of a correction that says again what stood before.
         (Content::Correction(now), Content::Correction(before)) => {
-            now.of == last.id && said_by(events, before.of).is_some_and(|said| *said == now.now)
-        }
-        // What was withdrawn, entered again.
-        (Content::Observed(seen), Content::Redaction(redaction)) => {
-            by_id.contains_key(&redaction.of) && stood(events, redaction.of).is_some_and(|said| said == seen)
+            let stood = by_id.get(&before.of).and_then(|event| said(event));
+            now.of == act.id && stood.is_some_and(|said| *said == now.now)
         }
         _ => false,
-    };
-    undoes.then_some(top)
+    }
+}
+
+/// Whether neither an act nor what it corrects was withdrawn.
+fn stands(event: &Event, withdrawn: &BTreeSet<Uuid>, by_id: &BTreeMap<Uuid, &Event>) -> bool {
+    let mut at = Some(event);
+    // Corrections of each other in a ring are followed no longer than there are events.
+    for _ in 0..=by_id.len() {
+        let Some(event) = at else { return true };
+        if withdrawn.contains(&event.id) {
+            return false;
+        }
+        at = match &event.content {
+            Content::Correction(correction) => by_id.get(&correction.of).copied(),
+            _ => None,
+        };
+    }
+    false
 }

@@ -26,6 +26,7 @@ pub fn command(wording: &Wording) -> Command {
             tree.winter(),
             tree.refrigerants(),
             tree.job(),
+            tree.duties(),
             tree.completions(),
         ])
         .arg(crate::language::option(wording));
@@ -272,6 +273,22 @@ impl Tree<'_> {
                 .arg(file())
                     .arg(which()),
             )
+    }
+
+    fn duties(&self) -> Command {
+        let example = "gastight duties visit.toml --on 2027-01-15 --within 60d --ics due.ics";
+        self.question("duties", Message::new("law-cli"), example)
+            .arg(
+                Arg::new("file")
+                    .required(true)
+                    .num_args(1..)
+                    .value_name("FILE")
+                    .help(self.say(Message::new("law-cli-file"))),
+            )
+            .arg(self.option("on", "DATE", Message::new("law-cli-on")))
+            .arg(self.option("within", "TIME", Message::new("law-cli-within")))
+            .arg(self.option("ics", "PATH", Message::new("law-cli-ics")))
+            .arg(self.option("law", "FILE", Message::new("law-cli-law")).action(ArgAction::Append))
     }
 
     fn completions(&self) -> Command {

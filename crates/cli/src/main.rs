@@ -2,6 +2,7 @@
 
 mod asks;
 mod command;
+mod duties;
 mod jobs;
 mod language;
 mod options;
@@ -78,6 +79,7 @@ fn run(matches: &clap::ArgMatches, wording: &Wording) -> Result<Outcome, Refused
         "receiver" => asks::receiver(&options),
         "winter" => asks::winter(&options),
         "refrigerants" => asks::refrigerants(&options),
+        "duties" => duties::run(&options, wording, today()),
         "completions" => completions(&options, wording),
         _ => jobs::run(matches, wording),
     }
@@ -96,6 +98,13 @@ fn completions(options: &Options<'_>, wording: &Wording) -> Result<Outcome, Refu
     }
     .pipe(generate);
     Ok(Outcome::answered(String::from_utf8_lossy(&script).into_owned()))
+}
+
+/// The day by the machine's clock, in UTC.
+fn today() -> Option<job::law::Date> {
+    let since = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH).ok()?;
+    let days = i32::try_from(since.as_secs() / 86_400).ok()?;
+    Some(job::law::Date::from_day_number(days))
 }
 
 trait Pipe: Sized {

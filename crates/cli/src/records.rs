@@ -6,7 +6,7 @@ use job::visit::Visit;
 use job::visit::chain::{chain_of, in_order};
 use record::{Event, LARGEST_FILE, read_job_file, read_log};
 use report::Message;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use uuid::Uuid;
 use wording::Wording;
 
@@ -37,15 +37,42 @@ impl Record {
 
 /// Reads one or several files, each a job file or a log. Several are the visits to one system.
 pub fn read(paths: &[&str], job: Option<&str>, wording: &Wording) -> Result<Record, Refused> {
-    let mut names: BTreeMap<Uuid, String> = BTreeMap::new();
-    let mut visits: BTreeMap<Uuid, Vec<Event>> = BTreeMap::new();
-    let mut remarks = Vec::new();
+    let mut gathered = Gathered::default();
+    gather(paths, &mut gathered, wording)?;
+    let Gathered { mut names, visits, remarks, .. } = gathered;
+    let visits = choose(paths, visits, job)?;
+    let name = match visits.last().and_then(|events| events.first()) {
+        Some(event) => names.remove(&event.job).unwrap_or_else(|| made_name(event.job, &visits)),
+        None => String::new(),
+    };
+    Ok(Record { name, visits, remarks })
+}
+
+/// Every job that files hold.
+#[derive(Default)]
+pub struct Gathered {
+    /// The events of each job.
+    pub visits: BTreeMap<Uuid, Vec<Event>>,
+    /// The names of the jobs that have one.
+    pub names: BTreeMap<Uuid, String>,
+    /// What is wrong with the logs without making them unreadable, in sentences.
+    pub remarks: Vec<Message>,
+    /// How many files were read.
+    pub read: usize,
+}
+
+/// Adds the jobs of these files, each a job file or a log.
+pub fn gather(paths: &[&str], into: &mut Gathered, wording: &Wording) -> Result<(), Refused> {
+    let Gathered { visits, names, remarks, read } = into;
+    let mut touched: BTreeSet<Uuid> = BTreeSet::new();
     for path in paths {
         let bytes = read_bytes_up_to(path, "examples/jobs/first-visit-minimal.toml", LARGEST_LOG)?;
         if !is_log(&bytes) {
             let file = read_job_file(&bytes).map_err(|found| refused(path, &found, wording))?;
             names.insert(file.job, file.name);
+            touched.insert(file.job);
             visits.entry(file.job).or_default().extend(file.events);
+            *read += 1;
             continue;
         }
         if bytes.len() as u64 > LARGEST_LOG {
@@ -61,23 +88,20 @@ pub fn read(paths: &[&str], job: Option<&str>, wording: &Wording) -> Result<Reco
         if let (Some(name), [job]) = (log.name, jobs.as_slice()) {
             names.insert(*job, name);
         }
+        touched.extend(jobs);
         for event in log.events {
             visits.entry(event.job).or_default().push(event);
         }
+        *read += 1;
     }
-    for events in visits.values_mut() {
+    for (_, events) in visits.iter_mut().filter(|(job, _)| touched.contains(job)) {
         let merged = record::merge(events, &[]);
         if !merged.clashes.is_empty() {
             remarks.push(Message::new("cli-log-clash").with("count", merged.clashes.len()));
         }
         *events = merged.events;
     }
-    let visits = choose(paths, visits, job)?;
-    let name = match visits.last().and_then(|events| events.first()) {
-        Some(event) => names.remove(&event.job).unwrap_or_else(|| made_name(event.job, &visits)),
-        None => String::new(),
-    };
-    Ok(Record { name, visits, remarks })
+    Ok(())
 }
 
 /// A log is lines of JSON; no job file begins with a brace.

@@ -11,17 +11,21 @@ mod document;
 mod facts;
 pub mod jurisdiction;
 mod notice;
+mod systems;
 mod words;
 mod written;
 
 pub use data::{calendar_data, data};
 pub use document::{calendar_table, of_the_calendar};
 pub use facts::{LawFacts, Named, facts};
+pub use systems::{System, due, laws, systems};
 pub use written::{Written, written};
+
+pub use rules::{Book, CalendarLine, Date, DutyFault};
 
 use crate::visit::Visit;
 use report::{Message, Section, VerdictMark};
-use rules::{Answer, Assessment, Book, Charging, Date, Status, Verdict, WhyUnknown, assess};
+use rules::{Answer, Assessment, Charging, Status, Verdict, WhyUnknown, assess};
 
 /// What the law asks of one system on one day.
 pub struct Law<'a> {
@@ -30,6 +34,7 @@ pub struct Law<'a> {
     /// What the book answers.
     pub assessment: Assessment<'a>,
     book: &'a Book,
+    within: Option<u32>,
 }
 
 /// The answer in one line, with what stands behind it.
@@ -49,7 +54,14 @@ impl<'a> Law<'a> {
     /// Returns what `book` asks of these facts on this day.
     #[must_use]
     pub fn of(book: &'a Book, read: &'a LawFacts, date: Date) -> Self {
-        Self { read, assessment: assess(book, &read.facts, date), book }
+        Self { read, assessment: assess(book, &read.facts, date), book, within: None }
+    }
+
+    /// Returns the same with only what is overdue or falls due within so many days shown as due.
+    #[must_use]
+    pub const fn within(mut self, days: Option<u32>) -> Self {
+        self.within = days;
+        self
     }
 
     /// Returns whether a verdict is firm: the law's text was read, and no event it rests on is hearsay.
@@ -98,12 +110,7 @@ impl<'a> Law<'a> {
         if charging.answer == Answer::Unknown
             && let Some(ban) = charging.act_as_if.first()
         {
-            return Some(
-                Message::new("law-not-confirmed")
-                    .with("instrument", ban.instrument)
-                    .with("section", ban.section)
-                    .with("status", words::status(ban.status)),
-            );
+            return Some(words::to_read(ban));
         }
         if let Some(first) = self.read.place_wants() {
             return Some(first);

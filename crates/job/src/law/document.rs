@@ -59,7 +59,7 @@ impl Law<'_> {
     pub fn sections(&self, visit: &Visit, writer: &Writer) -> Vec<Section> {
         let sections = [
             (Message::new("law-section-charging"), self.charging_blocks()),
-            (Message::new("law-section-due"), self.due_blocks()),
+            (Message::new("law-section-due"), self.due_blocks(writer)),
             (Message::new("law-section-written"), self.written_blocks(visit)),
             (Message::new("law-section-rates"), self.rate_blocks()),
             (Message::new("law-section-account"), self.account_blocks(writer)),
@@ -105,9 +105,7 @@ impl Law<'_> {
             .map(|ban| {
                 Message::new("law-act-line")
                     .with("act", words::act_as_if(ban.wording))
-                    .with("instrument", ban.instrument)
-                    .with("section", ban.section)
-                    .with("status", words::status(ban.status))
+                    .with("why", words::to_read(ban))
                     .into()
             })
             .collect();
@@ -185,8 +183,8 @@ impl Law<'_> {
 
     /// Returns what is due, overdue and open as a choice, what was breached before, and what cannot be said.
     #[must_use]
-    pub fn due_blocks(&self) -> Vec<Block> {
-        let mut lines = rules::calendar([(String::new(), &self.assessment)], None);
+    pub fn due_blocks(&self, writer: &Writer) -> Vec<Block> {
+        let mut lines = rules::calendar([(String::new(), &self.assessment)], self.within);
         // What is to be done before adding stands above already.
         lines.retain(|line| line.due != Some(rules::Due::BeforeAdding));
         let mut out = Vec::new();
@@ -242,7 +240,7 @@ impl Law<'_> {
         if out.is_empty() {
             out.push(paragraph(Message::new("law-nothing-due")));
         }
-        out.extend(self.remarks().into_iter().map(paragraph));
+        out.extend(self.remarks(writer).into_iter().map(paragraph));
         out
     }
 
@@ -316,7 +314,7 @@ impl Law<'_> {
     }
 
     /// What to know about how the record was read.
-    fn remarks(&self) -> Vec<Message> {
+    fn remarks(&self, writer: &Writer) -> Vec<Message> {
         let mut out = Vec::new();
         if self.read.use_from_box {
             out.push(Message::new("law-remark-use"));
@@ -325,7 +323,8 @@ impl Law<'_> {
             out.push(Message::new("law-remark-days").with("count", self.read.without_day.len()));
         }
         if self.read.put_back > ExactMass::ZERO {
-            out.push(Message::new("law-remark-put-back").with("mass", self.read.put_back.to_string()));
+            let mass = writer.weight(self.read.put_back.to_mass());
+            out.push(Message::new("law-remark-put-back").with("mass", mass));
         }
         if let Some(facts) = words::listed(self.read.told.iter().map(|fact| words::missing(*fact))) {
             out.push(Message::new("law-remark-told").with("facts", facts));
@@ -604,8 +603,9 @@ pub fn of_the_calendar(
     date: rules::Date,
     systems: &[(String, Message)],
     lines: &[CalendarLine<'_>],
+    mark: Mark,
 ) -> Document {
-    let mut document = Document::new(Message::new("law-calendar-title"), "en", Mark::Real);
+    let mut document = Document::new(Message::new("law-calendar-title"), "en", mark);
     document.details.push(Text::verbatim(date.to_string()));
     let overdue = lines.iter().filter(|line| line.overdue).count();
     document.now = Some(Now::new(

@@ -119,8 +119,11 @@ fn system(visit: &Visit, law: &mut LawFacts) {
     law.facts.labelled_hermetic = yes(&system.hermetic_label, Missing::LabelledHermetic, law);
     law.facts.residential = yes(&system.residential, Missing::LabelledHermetic, law);
     law.facts.detection_system = yes(&system.leak_detection, Missing::DetectionSystem, law);
-    law.facts.installed =
-        one(&system.installed, Missing::Installed, law).and_then(|text| record::read_day(text.trim()));
+    // Words such as "2024" give no day that law could count from; they are not a fact here.
+    let day = |text: &String| record::read_day(text.trim());
+    if system.installed.as_ref().and_then(Known::value).and_then(day).is_some() {
+        law.facts.installed = one(&system.installed, Missing::Installed, law).and_then(day);
+    }
     law.facts.special_use = one(&system.special_use, Missing::SpecialUse, law).map(|word| match word {
         SpecialUse::None => rules::SpecialUse::None,
         SpecialUse::Military => rules::SpecialUse::Military,

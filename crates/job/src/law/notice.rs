@@ -22,6 +22,7 @@ impl Law<'_> {
         if checks.is_empty() {
             return Vec::new();
         }
+        let tested = checks.iter().filter_map(|(entry, _)| entry.seen.at.as_ref()?.local_day()).max();
         let (today, system) = (&visit.visit.value, &visit.system.value);
         let blank = || Message::new("law-notice-blank");
         let text = |given: Option<String>| given.map_or_else(|| blank().into(), report::Arg::from);
@@ -31,7 +32,9 @@ impl Law<'_> {
                 .with("refrigerant", text(system.refrigerant.as_ref().map(Known::text)))
                 .with("charge", text(system.charge.as_ref().map(Known::text)))
                 .into(),
-            Message::new("law-notice-date").with("day", text(visit.day().map(|day| day.to_string()))).into(),
+            Message::new("law-notice-date")
+                .with("day", text(tested.or(visit.day()).map(|day| day.to_string())))
+                .into(),
             Message::new("law-notice-person")
                 .with("person", text(today.by.clone()))
                 .with("certificate", text(today.certificate.as_ref().map(Known::text)))
@@ -41,13 +44,16 @@ impl Law<'_> {
         let mut places: Vec<&str> = checks
             .iter()
             .filter(|(_, check)| check.result == CheckResult::Hit)
-            .filter_map(|(entry, _)| entry.seen.place.as_deref())
+            .map(|(entry, _)| entry.seen.place.as_deref().unwrap_or("________"))
             .collect();
         places.dedup();
-        let found = if checks.iter().any(|(_, check)| check.result == CheckResult::Hit) {
-            Message::new("law-notice-found").with("places", places.join("; "))
+        let found = if places.is_empty() {
+            let mut clean: Vec<&str> =
+                checks.iter().filter_map(|(entry, _)| entry.seen.place.as_deref()).collect();
+            clean.dedup();
+            Message::new("law-notice-clean").with("count", checks.len()).with("places", clean.join("; "))
         } else {
-            Message::new("law-notice-clean").with("count", checks.len())
+            Message::new("law-notice-found").with("places", places.join("; "))
         };
         items.push(found.into());
         // A repair whose place is worded otherwise than the find cannot be matched: then the leak stays open, the safe side.

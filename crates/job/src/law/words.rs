@@ -1,7 +1,7 @@
 //! The words of the law's answers, by message id.
 
 use report::{Message, Text};
-use rules::{Condition, Due, Field, GasFrom, GasVerdict, Missing, Owner, Status};
+use rules::{ActAsIf, Condition, Due, Field, GasFrom, GasVerdict, Missing, Owner, Status};
 
 /// Returns what must have happened first.
 #[must_use]
@@ -132,6 +132,21 @@ pub fn jurisdiction(id: &str) -> Text {
         "fr" => Message::new("law-place-fr").into(),
         "gb" => Message::new("law-place-gb").into(),
         other => Text::verbatim(other.to_uppercase()),
+    }
+}
+
+/// Returns why a ban is acted upon and not firm: its text was not read, or a fact decides whether it holds here.
+#[must_use]
+pub fn to_read(ban: &ActAsIf<'_>) -> Message {
+    match listed(ban.missing.iter().map(|fact| missing(*fact))) {
+        Some(facts) if ban.status == Status::ReadInLaw => Message::new("law-depends")
+            .with("facts", facts)
+            .with("instrument", ban.instrument)
+            .with("section", ban.section),
+        _ => Message::new("law-not-confirmed")
+            .with("instrument", ban.instrument)
+            .with("section", ban.section)
+            .with("status", status(ban.status)),
     }
 }
 

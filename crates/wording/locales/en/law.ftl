@@ -24,7 +24,8 @@ law-answer-unknown = Whether refrigerant may be added cannot be said.
 law-because = { $sections }
 law-not-confirmed = Not confirmed ({ $status }): read { $instrument }, { $section }.
 law-rests-on = { $instrument }, { $section }: { $asks } ({ $status })
-law-act-line = { $act } Not confirmed ({ $status }): read { $instrument }, { $section }.
+law-act-line = { $act } { $why }
+law-depends = It holds here or not by { $facts }: { $instrument }, { $section }, read in the law.
 law-exception = Where there is an immediate danger, or stopping would endanger life or health, an exception may hold: { $instrument }, { $section }. Say so in the record.
 law-would-decide = This would decide:
 law-governed-by = Asked: the law of { $laws }.
@@ -251,7 +252,7 @@ law-notice-found = Result: leak found at { $places }
 law-notice-clean = Result: no leak found in { $count ->
     [one] one check
    *[other] { $count } checks
- }
+ } at { $places }
 law-notice-do-not-add = Do not add refrigerant until the leak is repaired.
 law-notice-blank = ________
 law-notice-ontario = Fields as in the Ontario ministry's guidance on vehicle air conditioning ({ $status }); for stationary equipment O. Reg. 463/10 was not read.
@@ -292,3 +293,20 @@ law-calendar-now = { $systems ->
     [one] One system
    *[other] { $systems } systems
  }: { $lines } due, { $overdue } of them overdue.
+
+# The command
+law-cli = What the law asks of a system, or of all systems of a folder or log: may refrigerant be added, what is due, what must be written.
+law-cli-file = A job file, a log, several of them, or a folder of them; - reads the standard input
+law-cli-on = The day asked about; today if not given
+law-cli-within = Show as due only what falls due within so long, such as 60d; what is overdue is always shown
+law-cli-ics = Write what is due as a calendar file
+law-cli-law = A duty of your own, as a file like those under data/law/duties; may be given several times
+law-refused-date = { $field } must be a day; seen: "{ $given }". Such as: { $sensible }
+law-refused-within = { $field } must be a time of at most 40,000 days; seen: "{ $given }". Such as: { $sensible }
+law-refused-folder = { $given } holds no job file and no log. Such as: { $sensible }
+law-refused-toml = { $field } cannot be read as a duty: { $given }
+law-refused-key = { $field }: a duty must say "{ $sensible }", and this one does not.
+law-refused-unknown-key = { $field }: no duty has a key "{ $given }".
+law-refused-value = { $field }: "{ $given }" is not what "{ $sensible }" takes.
+law-refused-version = { $field }: a duty needs at least one [[version]] with its status and its source.
+law-refused-twice = { $field }: a duty with the id "{ $given }" is there already.

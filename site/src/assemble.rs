@@ -1,7 +1,7 @@
 //! The files of the site: each named by its content, so that a file never changes under its name.
 
 use crate::compress;
-use crate::program::Program;
+use crate::program::{ENGINE, LINK, MODULE, Program};
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 use std::fs;
@@ -32,7 +32,8 @@ pub fn assemble(root: &Path, program: &Program) -> Result<Files, String> {
         site.add(name, read(&root.join("crates/report/src/html/fonts").join(name))?);
     }
     site.add("app.wasm", program.wasm.clone());
-    site.add("app.js", program.js.clone());
+    site.add("engine.wasm", program.engine.clone());
+    site.add_modules(program)?;
     let style = site.fill(&style(&web.join("style"))?)?;
     site.add("app.css", style.into_bytes());
     let boot = site.fill(&text(&web.join("static/boot.js"))?)?;
@@ -77,6 +78,25 @@ impl Site {
         self.files.insert(named, bytes);
     }
 
+    /// Adds the two modules that load the program. They name each other, so both get the hash of both.
+    fn add_modules(&mut self, program: &Program) -> Result<(), String> {
+        let mut hash = Sha256::new();
+        hash.update(program.js.as_bytes());
+        hash.update(program.link.as_bytes());
+        hash.update(Sha256::digest(&program.engine));
+        let hash = short(&hash.finalize());
+        let (app, link) = (format!("app-{hash}.js"), format!("link-{hash}.js"));
+        let engine = self.addresses.get("engine.wasm").cloned().unwrap_or_default();
+        let js = once(&program.js, &format!("from \"{LINK}\""), &format!("from \"/{link}\""))?;
+        let text = once(&program.link, &format!("\"{MODULE}\""), &format!("\"/{app}\""))?;
+        let text = once(&text, &format!("\"{ENGINE}\""), &format!("\"{engine}\""))?;
+        for (name, file, text) in [("app.js", app, js), ("link.js", link, text)] {
+            self.addresses.insert(name.to_owned(), address(&file));
+            self.files.insert(file, text.into_bytes());
+        }
+        Ok(())
+    }
+
     /// Returns a text with `{name}` replaced by the address of that file. Other braces stay.
     fn fill(&self, text: &str) -> Result<String, String> {
         let mut out = text.to_owned();
@@ -91,6 +111,14 @@ impl Site {
             }
             None => Ok(out),
         }
+    }
+}
+
+/// Returns a text with the one place where `what` stands replaced.
+fn once(text: &str, what: &str, with: &str) -> Result<String, String> {
+    match text.matches(what).count() {
+        1 => Ok(text.replacen(what, with, 1)),
+        count => Err(format!("{what} stands {count} times in the program's module, where 1 is awaited")),
     }
 }
 

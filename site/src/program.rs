@@ -4,13 +4,24 @@ use std::path::Path;
 use std::process::Command;
 use wasm_bindgen_cli_support::Bindgen;
 
-/// The app's program.
+/// The app's program: cut in two where the app marks it, so that the first screen need not wait for the whole.
 pub struct Program {
-    /// The module that loads it.
-    pub js: Vec<u8>,
-    /// The program itself.
+    /// The module that loads the first part.
+    pub js: String,
+    /// The first part.
     pub wasm: Vec<u8>,
+    /// The module that loads the larger part; the two modules name each other.
+    pub link: String,
+    /// The larger part.
+    pub engine: Vec<u8>,
 }
+
+/// The name by which the two modules and the two parts know each other before they get their addresses.
+pub const MODULE: &str = "./app.js";
+/// See [`MODULE`].
+pub const LINK: &str = "./link.js";
+/// See [`MODULE`].
+pub const ENGINE: &str = "./split_engine.wasm";
 
 const TARGET: &str = "wasm32-unknown-unknown";
 
@@ -25,9 +36,11 @@ pub fn build(root: &Path, dev: bool) -> Result<Program, String> {
     let target = root.join("target/wasm");
     let status = Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()))
         .current_dir(root)
-        .args(["build", "--locked", "--package", "web", "--target", TARGET, "--profile", profile])
-        .arg("--target-dir")
+        .args(["rustc", "--locked", "--package", "web", "--lib", "--crate-type", "cdylib"])
+        .args(["--target", TARGET, "--profile", profile, "--target-dir"])
         .arg(&target)
+        // The cutter follows the linker's own notes of who calls whom.
+        .args(["--", "-Clink-args=--emit-relocs"])
         .status()
         .map_err(|e| format!("cargo cannot start: {e}"))?;
     if !status.success() {
@@ -38,10 +51,28 @@ pub fn build(root: &Path, dev: bool) -> Result<Program, String> {
     bind(&wasm, &target.join("bound").join(profile), dev)
 }
 
+/// Cuts the program in two and binds the first part to the browser.
 fn bind(wasm: &Path, out: &Path, dev: bool) -> Result<Program, String> {
+    let read =
+        |path: &Path| std::fs::read(path).map_err(|e| format!("{} cannot be read: {e}", path.display()));
+    let text =
+        |name: &str| String::from_utf8(read(&out.join(name))?).map_err(|_| format!("{name} is not UTF-8"));
+    let whole = read(wasm)?;
+    let first = out.join("first.wasm");
+    let mut options = wasm_split_cli_support::Options::new(&whole);
+    options.output_dir = out;
+    options.main_out_path = &first;
+    options.link_name = LINK;
+    options.main_module = MODULE;
+    let split = wasm_split_cli_support::transform(options)
+        .map_err(|e| format!("the program cannot be cut in two: {e:#}"))?;
+    let parts: Vec<_> = split.split_modules.iter().filter_map(|path| path.file_name()).collect();
+    if parts != [ENGINE.trim_start_matches("./")] {
+        return Err(format!("the program was cut into other parts than one: {parts:?}"));
+    }
     let mut bindgen = Bindgen::new();
     bindgen
-        .input_path(wasm)
+        .input_path(first)
         .web(true)
         .map_err(|e| format!("{e:#}"))?
         .typescript(false)
@@ -50,11 +81,46 @@ fn bind(wasm: &Path, out: &Path, dev: bool) -> Result<Program, String> {
         .remove_name_section(!dev)
         .omit_default_module_path(true);
     bindgen.generate(out).map_err(|e| format!("the program cannot be bound to the browser: {e:#}"))?;
-    let read = |name: &str| {
-        let path = out.join(name);
-        std::fs::read(&path).map_err(|e| format!("{} cannot be read: {e}", path.display()))
-    };
-    Ok(Program { js: read("app.js")?, wasm: read("app_bg.wasm")? })
+    let engine = read(&out.join(ENGINE))?;
+    Ok(Program {
+        js: text(MODULE)?,
+        wasm: read(&out.join("app_bg.wasm"))?,
+        link: text(LINK)?,
+        engine: if dev { engine } else { without_notes(&engine)? },
+    })
+}
+
+/// Returns a wasm module without its custom sections (WebAssembly core specification, 5.5.3): names and other notes
+/// that no browser needs.
+fn without_notes(module: &[u8]) -> Result<Vec<u8>, String> {
+    const HEAD: usize = 8;
+    let torn = || "the larger part of the program is no whole wasm module".to_owned();
+    let mut out = module.get(..HEAD).ok_or_else(torn)?.to_vec();
+    let mut at = HEAD;
+    while let Some(&kind) = module.get(at) {
+        let (size, start) = leb128(module, at + 1).ok_or_else(torn)?;
+        let end = start.checked_add(size).ok_or_else(torn)?;
+        let section = module.get(at..end).ok_or_else(torn)?;
+        if kind != 0 {
+            out.extend(section);
+        }
+        at = end;
+    }
+    Ok(out)
+}
+
+/// Reads a number in LEB128; returns it and the place behind it.
+fn leb128(bytes: &[u8], mut at: usize) -> Option<(usize, usize)> {
+    let mut value: u64 = 0;
+    for shift in (0..35).step_by(7) {
+        let byte = *bytes.get(at)?;
+        at += 1;
+        value |= u64::from(byte & 0x7f) << shift;
+        if byte & 0x80 == 0 {
+            return Some((usize::try_from(value).ok()?, at));
+        }
+    }
+    None
 }
 
 /// Has the compiler's wasm library installed where it is missing and can be.
@@ -69,5 +135,20 @@ fn add_target() -> Result<(), String> {
         _ => Err(format!(
             "Rust's library for {TARGET} is missing; install it, with rustup: rustup target add {TARGET}"
         )),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn notes_leave_a_module_and_nothing_else() {
+        let head = b"\0asm\x01\0\0\0";
+        let long = [&[0, 0x81, 0x01, 4][..], b"name", &[7; 124]].concat();
+        let module = [&head[..], &[1, 2, 9, 9], &long, &[10, 1, 8], &[0, 0]].concat();
+        assert_eq!(without_notes(&module).unwrap(), [&head[..], &[1, 2, 9, 9, 10, 1, 8]].concat());
+        assert!(without_notes(&module[..20]).is_err());
+        assert!(without_notes(b"\0as").is_err());
     }
 }

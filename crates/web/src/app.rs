@@ -3,12 +3,13 @@
 use crate::browser::{document, is_persisted, listen, random, window};
 use crate::clock::now_ms;
 use crate::draft::Drafts;
+use crate::engine::Engine;
 use crate::head::Head;
 use crate::net::Session;
 use crate::route::Screen;
 use crate::settings::Settings;
 use crate::status::{Opening, Reach, Status};
-use crate::store::{Fault, Store};
+use crate::store::{Fault, OpenFault, Store};
 use crate::sync::Exchange;
 use crate::tabs::Tabs;
 use job::visit::Visit;
@@ -44,6 +45,7 @@ pub(crate) struct Inner {
     pub status: RwSignal<Status>,
     pub minute: RwSignal<i64>,
     pub session: RwSignal<Option<Session>>,
+    pub engine: RwSignal<Option<Engine>>,
     pub drafts: Drafts,
     pub drafts_known: Trigger,
     /// The name this phone gives to itself in the record, for life.
@@ -83,6 +85,7 @@ impl App {
             status: RwSignal::new(Status::default()),
             minute: RwSignal::new(now_ms()),
             session: RwSignal::new(None),
+            engine: RwSignal::new(None),
             drafts: Drafts::default(),
             drafts_known: Trigger::new(),
             device: RefCell::new(String::new()),
@@ -124,7 +127,8 @@ impl App {
     /// Opens the store and reads what every screen needs.
     async fn open(self) {
         let it = self.it();
-        let store: &'static Store = match Store::open().await {
+        let blocked = move || it.status.update(|status| status.store = Opening::Failed(OpenFault::Blocked));
+        let store: &'static Store = match Store::open(blocked).await {
             Ok(store) => Box::leak(Box::new(store)),
             Err(fault) => {
                 it.status.update(|status| status.store = Opening::Failed(fault));
@@ -133,17 +137,37 @@ impl App {
         };
         // It was empty: the app opens its store once.
         let _ = it.store.set(store);
+        spawn_local(async move {
+            store.wanted_by_a_newer_program().await;
+            self.write_drafts();
+            // The page that comes is of the newer program; one that cannot be loaded keeps the newer one waiting.
+            let _ = window().location().reload();
+        });
         self.read_settings(store).await;
         it.status.update(|status| status.store = Opening::Open);
         spawn_local(async move {
             self.restore_drafts().await;
-            self.read_heads().await;
+            self.show_heads().await;
             self.count().await;
-            self.listen_to_other_pages();
             let persistent = is_persisted().await;
             it.status.update(|status| status.persistent = persistent);
-            self.start_exchange();
+            self.load_engine().await;
         });
+    }
+
+    /// Begins what needs the larger part of the program.
+    pub(crate) fn begin(self) {
+        self.listen_to_other_pages();
+        self.start_exchange();
+        spawn_local(self.read_heads());
+    }
+
+    /// Reads the list of jobs as it was last made.
+    async fn show_heads(self) {
+        let Ok(store) = self.store().await else { return };
+        let Ok((mut heads, _)) = store.heads().await else { return };
+        heads.sort_by_key(|head| std::cmp::Reverse((head.latest_ms, head.job)));
+        self.it().heads.set(Arc::new(heads));
     }
 
     async fn read_settings(self, store: &'static Store) {

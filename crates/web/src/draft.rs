@@ -110,7 +110,7 @@ impl App {
     }
 
     /// Writes what is newer than the store.
-    fn write_drafts(self) {
+    pub(crate) fn write_drafts(self) {
         let late = std::mem::take(&mut *self.it().drafts.late.borrow_mut());
         for key in late {
             let Some(signal) = self.it().drafts.signals.borrow().get(&key).copied() else { continue };

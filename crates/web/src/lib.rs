@@ -7,6 +7,7 @@ mod app;
 mod browser;
 pub mod clock;
 mod draft;
+mod engine;
 mod entering;
 mod export;
 mod head;

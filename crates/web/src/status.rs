@@ -53,6 +53,8 @@ pub struct Status {
     pub reach: Reach,
     /// Whether the browser has promised to keep what is stored; absent where it does not tell.
     pub persistent: Option<bool>,
+    /// Whether the larger part of the program could not be loaded; it is tried again by itself.
+    pub engine_missing: bool,
     /// Whether a newer program is ready to be taken.
     pub update_ready: bool,
 }

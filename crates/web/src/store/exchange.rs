@@ -127,14 +127,17 @@ impl Store {
         Ok(tx.commit().await?)
     }
 
-    /// Returns a picture that waits to be sent.
+    /// Returns the pictures that wait to be sent.
     ///
     /// # Errors
     /// [`Fault`] where the store cannot be read.
-    pub async fn next_picture(&self) -> Result<Option<String>, Fault> {
+    pub async fn waiting_pictures(&self) -> Result<Vec<String>, Fault> {
         let tx = self.read(&["picture_queue"])?;
-        let mut keys = tx.object_store("picture_queue")?.get_all_keys::<String>().with_limit(1).await?;
-        Ok(keys.next().transpose()?)
+        let mut names = Vec::new();
+        for key in tx.object_store("picture_queue")?.get_all_keys::<String>().await? {
+            names.push(key?);
+        }
+        Ok(names)
     }
 
     /// Takes a picture out of the queue: the shop has it.

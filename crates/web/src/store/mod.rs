@@ -96,13 +96,18 @@ pub struct Counts {
 }
 
 impl Store {
-    /// Opens the store, bringing it up to date.
+    /// Opens the store, bringing it up to date. `on_blocked` is called while a page of an older program has it open;
+    /// it goes on when that page gives way.
     ///
     /// # Errors
     /// [`OpenFault`] where it must not or cannot be opened.
-    pub async fn open() -> Result<Store, OpenFault> {
+    pub async fn open(on_blocked: impl FnOnce() + 'static) -> Result<Store, OpenFault> {
         let opened = Database::open(NAME)
             .with_version(schema::VERSION)
+            .with_on_blocked(move |_| {
+                on_blocked();
+                Ok(())
+            })
             .with_on_upgrade_needed(|event, db| schema::bring_up(event.old_version() as u32, &db))
             .await;
         match opened {
@@ -112,6 +117,15 @@ impl Store {
                 Err(if text.contains("VersionError") { OpenFault::Newer } else { OpenFault::Refused(text) })
             }
             Err(other) => Err(OpenFault::Refused(other.to_string())),
+        }
+    }
+
+    /// Returns once a page of a newer program wants the store: this page must give way.
+    pub async fn wanted_by_a_newer_program(&self) {
+        if let Ok(mut changes) = self.db.version_changes() {
+            changes.recv().await;
+        } else {
+            std::future::pending::<()>().await;
         }
     }
 

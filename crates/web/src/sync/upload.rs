@@ -7,19 +7,25 @@ use crate::store::Store;
 use record::sync::CHUNK_BYTES;
 
 impl App {
-    /// Sends every picture that waits.
+    /// Sends every picture that waits. One that the shop does not take keeps none of the others back.
     pub(super) async fn send_pictures(self, store: &Store, session: &Session) -> Result<(), Ended> {
-        while let Some(sha256) = store.next_picture().await? {
-            let Some(picture) = store.picture(&sha256).await? else {
-                // Erased meanwhile.
-                store.picture_sent(&sha256).await?;
-                continue;
-            };
-            send(session, &sha256, &picture.kind, &picture.bytes).await?;
+        let mut refused = Ok(());
+        for sha256 in store.waiting_pictures().await? {
+            // One that is gone was erased meanwhile.
+            if let Some(picture) = store.picture(&sha256).await? {
+                match send(session, &sha256, &picture.kind, &picture.bytes).await {
+                    Ok(()) => {}
+                    Err(NetFault::Other(words)) => {
+                        refused = Err(Ended::Net(NetFault::Other(words)));
+                        continue;
+                    }
+                    Err(fault) => return Err(fault.into()),
+                }
+            }
             store.picture_sent(&sha256).await?;
             self.count().await;
         }
-        Ok(())
+        refused
     }
 }
 

@@ -116,7 +116,7 @@ fn of_use(measures: Measures, stand: &Stand, kind: PlaceKind) -> bool {
         Measures::Pressure | Measures::Temperature => true,
         Measures::Leak => !stand.hit || stand.repaired,
         Measures::Vacuum => stand.repaired && stand.held && !stand.evacuated,
-        Measures::Mass => kind != PlaceKind::Box && (stand.hit || stand.repaired || stand.charged),
+        Measures::Mass => kind != PlaceKind::Box && (stand.hit || stand.repaired) && !stand.charged,
         Measures::Current | Measures::Other => false,
     }
 }

@@ -122,11 +122,10 @@ pub fn here(visit: &Visit) -> Option<String> {
 }
 
 fn after<'a>(here: Option<&'a str>, entry: &'a Entry) -> Option<&'a str> {
-    let place = entry.seen.place.as_deref();
     match entry.what() {
-        Body::Arrival(_) => place.or(here),
-        // Leaving another place than the one arrived at last says nothing of that one.
-        Body::Departure(_) => here.filter(|here| place.is_some_and(|place| !same(place, here))),
+        Body::Arrival(_) => entry.seen.place.as_deref().or(here),
+        // Who leaves a place stood there, whatever was arrived at last.
+        Body::Departure(_) => None,
         _ => here,
     }
 }
@@ -140,9 +139,13 @@ fn stood(visit: &Visit) -> impl Iterator<Item = (&Entry, Option<&str>)> {
     })
 }
 
-/// The place of an entry: where somebody stood, else the one it names.
+/// The place of an entry: of a reading or weighing the one it names, else where somebody stood, else the one it names.
 fn at<'a>(entry: &'a Entry, stood: Option<&'a str>) -> Option<&'a str> {
-    stood.or(entry.seen.place.as_deref())
+    let named = entry.seen.place.as_deref();
+    match entry.what() {
+        Body::Reading(_) | Body::Weighing(_) | Body::Arrival(_) | Body::Departure(_) => named.or(stood),
+        _ => stood.or(named),
+    }
 }
 
 /// Whether two names are one: case and outer space do not matter.
@@ -350,7 +353,7 @@ pub fn left_shut(visit: &Visit) -> Vec<String> {
                 let again = opened
                     .iter()
                     .any(|(other, at)| says(&what.what, other) || (at.is_some() && *at == place));
-                if !again {
+                if !again && shuts(&what.what) {
                     shut.push((&what.what, place));
                 }
             }
@@ -366,6 +369,15 @@ pub fn left_shut(visit: &Visit) -> Vec<String> {
         }
     }
     shut.into_iter().map(|(what, _)| what.to_owned()).collect()
+}
+
+/// Whether these words name something that shuts the circuit, in English or French; insulation and covers do not.
+fn shuts(what: &str) -> bool {
+    let what = what.to_lowercase();
+    if ["insulation", "isolant", "isolation"].iter().any(|word| what.contains(word)) {
+        return false;
+    }
+    ["valve", "outlet", "inlet", "vanne", "robinet", "sortie"].iter().any(|word| what.contains(word))
 }
 
 /// The parts for one place.

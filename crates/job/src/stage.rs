@@ -16,8 +16,9 @@ mod set;
 pub mod settle;
 mod test;
 
+pub use crate::law::Line as LawLine;
 pub use circuit::circuit;
-pub use hooks::{LawLine, NextCheck};
+pub use hooks::NextCheck;
 pub use offer::{Last, Offer};
 
 use crate::visit::{Results, Visit};
@@ -202,12 +203,19 @@ struct Ground<'a> {
     now: &'a When,
 }
 
+/// Works out what a stage shows and no more: a rise is fitted, a hold flashed, only where it is looked at.
+fn results(stage: Stage, visit: &Visit) -> Results<'_> {
+    let holds = matches!(stage, Stage::Test | Stage::Prove | Stage::Close);
+    let rises = matches!(stage, Stage::Evacuate | Stage::Prove);
+    Results::with_tests(visit, holds, rises)
+}
+
 /// Returns what a stage shows at the moment `now`, in the units of `writer`.
 ///
 /// Units and language never change a verdict: they only write it.
 #[must_use]
 pub fn view(stage: Stage, visit: &Visit, writer: &Writer, now: &When) -> View {
-    let ground = Ground { visit, results: Results::of(visit), writer, now };
+    let ground = Ground { visit, results: results(stage, visit), writer, now };
     let mut view = match stage {
         Stage::Arrive => arrive::view(&ground),
         Stage::Search => search::view(&ground),

@@ -129,9 +129,12 @@ pub fn short_before_today(ground: &Ground<'_>, low: MassFlow, high: MassFlow) ->
 /// Whether anything says that refrigerant may be in the air of a place.
 fn leak_suspected(ground: &Ground<'_>) -> bool {
     let account = &ground.results.account;
-    account.loss.is_some()
-        || account.habit.is_some()
-        || !account.refills.is_empty()
+    let mended = ground.visit.current.entries.iter().any(|entry| matches!(entry.what(), Body::Repair(_)));
+    if mended {
+        return false;
+    }
+    account.habit.is_some()
+        || account.refills.iter().any(|refill| !refill.today)
         || ground.visit.current.entries.iter().any(|entry| {
             matches!(entry.what(), Body::LeakCheck(check) if check.result == record::CheckResult::Hit)
         })

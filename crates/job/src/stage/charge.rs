@@ -82,8 +82,12 @@ fn now(ground: &Ground<'_>) -> Now {
                 Now::new(Message::new("charge-over-plate").with("net", net_text))
                     .marked(VerdictMark::Doubtful)
             } else {
-                Now::new(Message::new("charge-in").with("net", net_text))
-                    .because(Message::new("charge-in-why"))
+                let sentence = if read_since(ground) {
+                    Message::new("charge-in-read").with("net", net_text)
+                } else {
+                    Message::new("charge-in").with("net", net_text)
+                };
+                Now::new(sentence).because(Message::new("charge-in-why"))
             }
         }
         (None, _) if leaking_unmended(ground) => {
@@ -99,6 +103,16 @@ fn now(ground: &Ground<'_>) -> Now {
             Now::new(Message::new("charge-weigh-before")).because(Message::new("charge-weigh-first"))
         }
     }
+}
+
+/// Whether anything was read after the last weighing.
+fn read_since(ground: &Ground<'_>) -> bool {
+    let last = ground.visit.current.entries.iter().rev().find_map(|entry| match entry.what() {
+        Body::Reading(_) => Some(true),
+        Body::Weighing(_) => Some(false),
+        _ => None,
+    });
+    last == Some(true)
 }
 
 /// Whether the history says that it loses, and nothing was mended.

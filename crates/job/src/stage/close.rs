@@ -175,7 +175,8 @@ fn says(ground: &Ground<'_>) -> Vec<Text> {
     let now = ground.results.now(ground.writer);
     let mut out = vec![now.sentence];
     out.extend(now.why);
-    if !ground.results.holds.is_empty() || !ground.results.rises.is_empty() {
+    if ground.visit.current.entries.iter().any(|entry| matches!(entry.what(), Body::Hold(_) | Body::Rise(_)))
+    {
         out.push(Message::new("proof-not-proved").into());
     }
     out

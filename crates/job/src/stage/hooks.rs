@@ -1,20 +1,8 @@
 //! What other parts of the house put into a stage.
 
 use super::Ground;
-use report::{Message, Section, VerdictMark};
-
-/// What the law says of adding refrigerant now.
-#[derive(Clone, Debug, PartialEq)]
-pub struct LawLine {
-    /// The answer in a sentence.
-    pub sentence: Message,
-    /// Its mark.
-    pub mark: VerdictMark,
-    /// Why, in a line or two.
-    pub why: Option<Message>,
-    /// The duties behind it.
-    pub section: Option<Section>,
-}
+use crate::law::Line;
+use report::{Message, Section};
 
 /// Where to look for the leak next.
 #[derive(Clone, Debug, PartialEq)]
@@ -31,9 +19,10 @@ pub struct NextCheck {
     pub chances: Vec<(&'static str, f64)>,
 }
 
-/// Returns what the law says of adding refrigerant now; nothing where nobody asked it.
-pub fn law(_: &Ground<'_>) -> Option<LawLine> {
-    None
+/// Returns what the law says of adding refrigerant on the day of the visit, else today.
+pub fn law(ground: &Ground<'_>) -> Option<Line> {
+    let day = ground.visit.day().or_else(|| ground.now.local_day())?;
+    Some(crate::law::charging(ground.visit, day))
 }
 
 /// Returns where to look next; nothing where it was not computed.

@@ -56,7 +56,14 @@ fn now(ground: &Ground<'_>) -> Now {
         .with("in", ground.writer.write(check.cut_in_means))
         .with("out", ground.writer.write(check.cut_out_means));
     if fails > 0 {
-        Now::new(Message::new("set-fails").with("count", fails)).because(means).marked(VerdictMark::Breached)
+        let first = check.findings.iter().find(|finding| finding.standing == Standing::Fails);
+        let sentence = match first {
+            Some(finding) if fails == 1 => {
+                Message::new("set-fails-one").with("rule", account::rule_name(finding.rule))
+            }
+            _ => Message::new("set-fails").with("count", fails),
+        };
+        Now::new(sentence).because(means).marked(VerdictMark::Breached)
     } else if open > 0 {
         Now::new(Message::new("set-not-resolved")).because(means).marked(VerdictMark::NotResolved)
     } else if unknown > 0 {

@@ -59,15 +59,13 @@ fn holds<'a>(ground: &Ground<'a>) -> impl Iterator<Item = (&'a Entry, &'a Hold)>
 fn mended_since(ground: &Ground<'_>) -> Option<Text> {
     let entries = &ground.visit.current.entries;
     let last_hold = entries.iter().rposition(|entry| matches!(entry.what(), Body::Hold(_)));
-    let after = entries.iter().skip(last_hold.map_or(0, |at| at + 1));
-    after
-        .filter_map(|entry| match entry.what() {
-            Body::Repair(repair) => {
-                Some(Text::verbatim(entry.seen.place.as_deref().unwrap_or(repair.what.as_str())))
-            }
-            _ => None,
-        })
-        .last()
+    let after = last_hold.map_or(0, |at| at + 1);
+    entries.get(after..).unwrap_or_default().iter().rev().find_map(|entry| match entry.what() {
+        Body::Repair(repair) => {
+            Some(Text::verbatim(entry.seen.place.as_deref().unwrap_or(repair.what.as_str())))
+        }
+        _ => None,
+    })
 }
 
 fn now(ground: &Ground<'_>, running: Option<(&Entry, &Hold)>, read: Option<&HoldResult<'_>>) -> Now {
@@ -299,7 +297,7 @@ fn lowest_plate<'a>(ground: &Ground<'a>) -> Option<&'a record::Typed<PressureRea
 
 fn cautions(ground: &Ground<'_>, running: &[(&Entry, &Hold)]) -> Vec<Caution> {
     let mut out = Vec::new();
-    let nitrogen = running.iter().filter(|(_, hold)| hold.gas == TestGas::Nitrogen).last();
+    let nitrogen = running.iter().rfind(|(_, hold)| hold.gas == TestGas::Nitrogen);
     let ahead = running.is_empty() && mended_since(ground).is_some();
     let plate = lowest_plate(ground);
     if let Some((_, hold)) = nitrogen {

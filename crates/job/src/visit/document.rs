@@ -43,14 +43,19 @@ impl<'a> Results<'a> {
     /// Returns everything that the visit shows.
     #[must_use]
     pub fn of(visit: &'a Visit) -> Self {
+        Self::with_tests(visit, true, true)
+    }
+
+    /// Returns everything but the tests that are not asked for; those cost more than all the rest.
+    pub(crate) fn with_tests(visit: &'a Visit, with_holds: bool, with_rises: bool) -> Self {
         let readings = results(visit);
         let doubtful = readings.iter().map(|result| doubts(visit, result)).collect();
         Self {
             visit,
             readings,
             doubtful,
-            holds: holds(visit),
-            rises: rises(visit),
+            holds: if with_holds { holds(visit) } else { Vec::new() },
+            rises: if with_rises { rises(visit) } else { Vec::new() },
             account: account(visit),
             charge: charge(visit),
         }

@@ -368,6 +368,20 @@ pub fn vessels(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
     out
 }
 
+/// Returns the name of a rule of the low-pressure control.
+pub const fn rule_name(rule: Rule) -> Message {
+    match rule {
+        Rule::CutInAboveCutOut => Message::new("control-order"),
+        Rule::Differential => Message::new("control-differential"),
+        Rule::CutInReachedAtColdestPlace => Message::new("control-restarts"),
+        Rule::CutOutBelowLowestSuction => Message::new("control-runs-on"),
+        Rule::CutOutReachable => Message::new("control-reachable"),
+        Rule::CutOutAboveAtmosphere => Message::new("control-above-air"),
+        Rule::CutOutReachesBox => Message::new("control-reaches-box"),
+        Rule::CutInStartsInTime => Message::new("control-in-time"),
+    }
+}
+
 /// Returns how the low-pressure control stands by each rule of its job.
 pub fn controls(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
     let Some(check) = &results.charge.control else { return Vec::new() };
@@ -376,16 +390,7 @@ pub fn controls(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
         .findings
         .iter()
         .map(|found| {
-            let name = match found.rule {
-                Rule::CutInAboveCutOut => Message::new("control-order"),
-                Rule::Differential => Message::new("control-differential"),
-                Rule::CutInReachedAtColdestPlace => Message::new("control-restarts"),
-                Rule::CutOutBelowLowestSuction => Message::new("control-runs-on"),
-                Rule::CutOutReachable => Message::new("control-reachable"),
-                Rule::CutOutAboveAtmosphere => Message::new("control-above-air"),
-                Rule::CutOutReachesBox => Message::new("control-reaches-box"),
-                Rule::CutInStartsInTime => Message::new("control-in-time"),
-            };
+            let name = rule_name(found.rule);
             let (mark, word) = match found.standing {
                 Standing::Holds => (VerdictMark::Met, Message::new("control-holds")),
                 Standing::Fails => (VerdictMark::Breached, Message::new("control-fails")),

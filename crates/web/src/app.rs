@@ -102,9 +102,8 @@ impl App {
         });
         let it = app.it();
         Effect::new(move |_| it.settings.with(|settings| settings.show(it.wording.get().language())));
-        listen(&window(), "hashchange", move |_| {
-            it.screen.set(Screen::from_hash(&window().location().hash().unwrap_or_default()));
-        });
+        listen(&window(), "hashchange", move |_| app.follow_address());
+        listen(&window(), "popstate", move |_| app.follow_address());
         gloo_timers::callback::Interval::new(20_000, move || it.minute.set(now_ms())).forget();
         listen(&document(), "visibilitychange", move |_| it.minute.set(now_ms()));
         let opened = wasm_bindgen_futures::future_to_promise(async move {
@@ -227,28 +226,45 @@ impl App {
 
     /// Goes to a screen; the browser's way back leads here again.
     pub fn go(self, screen: &Screen) {
-        // The browser tells of the change, and the screen follows.
-        let _ = window().location().set_hash(&screen.hash());
+        let depth = JsValue::from_f64(f64::from(depth() + 1));
+        let went = window()
+            .history()
+            .and_then(|history| history.push_state_with_url(&depth, "", Some(&screen.hash())));
+        match went {
+            Ok(()) => {
+                self.it().screen.set(screen.clone());
+                window().scroll_to_with_x_and_y(0.0, 0.0);
+            }
+            // A browser that keeps no history of ours follows its own.
+            Err(_) => drop(window().location().set_hash(&screen.hash())),
+        }
     }
 
     /// Goes to a screen in place of this one, which is not come back to.
     pub fn go_instead(self, screen: Screen) {
+        let depth = JsValue::from_f64(f64::from(depth()));
         let replaced = window()
             .history()
-            .and_then(|history| history.replace_state_with_url(&JsValue::NULL, "", Some(&screen.hash())));
+            .and_then(|history| history.replace_state_with_url(&depth, "", Some(&screen.hash())));
         if replaced.is_ok() {
             self.it().screen.set(screen);
+            window().scroll_to_with_x_and_y(0.0, 0.0);
         }
     }
 
-    /// Goes back to where one came from; from the first screen of a page to the list of jobs.
+    /// Goes back to the screen one came from; where the page was opened at this one, to the screen it belongs to.
     pub fn back(self) {
         match window().history() {
-            Ok(history) if history.length().is_ok_and(|length| length > 1) => {
-                // Going back past the first page leaves the app, as the person's own key does.
-                let _ = history.back();
-            }
-            _ => self.go(&Screen::Jobs),
+            Ok(history) if depth() > 0 && history.back().is_ok() => {}
+            _ => self.go_instead(self.it().screen.get_untracked().above()),
+        }
+    }
+
+    /// Follows the address.
+    fn follow_address(self) {
+        let screen = Screen::from_hash(&window().location().hash().unwrap_or_default());
+        if *self.it().screen.read_untracked() != screen {
+            self.it().screen.set(screen);
         }
     }
 
@@ -403,6 +419,11 @@ impl App {
         let open = self.it().jobs.borrow().get(&job).copied();
         let Some(open) = open else { return };
         let earlier = self.earlier(store, job, &events).await;
+        // What was entered while the earlier visits were read must not be lost from sight.
+        let events = match earlier.is_empty() {
+            true => events,
+            false => store.events_of(job).await.unwrap_or(events),
+        };
         if *open.earlier.read_untracked() != earlier {
             open.earlier.set(earlier);
         }
@@ -490,14 +511,10 @@ impl App {
         let Ok(store) = self.store().await else { return };
         let Ok((mut heads, stale)) = store.heads().await else { return };
         for job in stale {
-            let Ok(events) = store.events_of(job).await else { continue };
-            let head = Head::of(job, &events);
-            // One that is not stored stays stale, and is made again next time.
-            let _ = store.put_head(&head).await;
+            // One that cannot be made stays stale, and is made again next time.
+            let Ok(head) = store.refresh_head(job).await else { continue };
             heads.retain(|other| other.job != job);
-            if !events.is_empty() {
-                heads.push(head);
-            }
+            heads.extend(head);
         }
         heads.sort_by_key(|head| std::cmp::Reverse((head.latest_ms, head.job)));
         if *self.it().heads.read_untracked().as_ref() != heads {
@@ -540,6 +557,13 @@ impl App {
         self.read_heads().await;
         self.count().await;
     }
+}
+
+/// Returns how many screens of this app lie behind this one on the browser's way back.
+fn depth() -> u32 {
+    let state = window().history().and_then(|history| history.state());
+    // A whole number that we have put there ourselves; anything else counts as none.
+    state.ok().and_then(|state| state.as_f64()).map_or(0, |depth| depth as u32)
 }
 
 /// Whether an event may change which visit its job follows.

@@ -50,16 +50,31 @@ pub async fn ask_to_persist() -> Option<bool> {
     answer("persist").await
 }
 
-/// Calls a method of `navigator.storage` that promises yes or no. Called by name: in a page without HTTPS there is no
-/// such object at all.
 async fn answer(method: &str) -> Option<bool> {
+    JsFuture::from(storage_promise(method)?).await.ok()?.as_bool()
+}
+
+/// Calls a method of `navigator.storage`, by name: in a page without HTTPS there is no such object at all.
+fn storage_promise(method: &str) -> Option<Promise> {
     let storage = Reflect::get(&window().navigator(), &"storage".into()).ok()?;
     if storage.is_undefined() || storage.is_null() {
         return None;
     }
     let call: Function = Reflect::get(&storage, &method.into()).ok()?.dyn_into().ok()?;
-    let promise: Promise = call.call0(&storage).ok()?.dyn_into().ok()?;
-    JsFuture::from(promise).await.ok()?.as_bool()
+    call.call0(&storage).ok()?.dyn_into().ok()
+}
+
+/// Returns whether the browser has next to no room left for us, where it tells.
+pub async fn is_full() -> bool {
+    /// Less than this is as good as none, in bytes.
+    const ROOM: f64 = 1_000_000.0;
+    let Some(estimate) = storage_promise("estimate") else { return false };
+    let Ok(estimate) = JsFuture::from(estimate).await else { return false };
+    let number = |name: &str| Reflect::get(&estimate, &name.into()).ok().and_then(|value| value.as_f64());
+    match (number("quota"), number("usage")) {
+        (Some(quota), Some(usage)) => quota - usage < ROOM,
+        _ => false,
+    }
 }
 
 /// Calls `work` whenever `event` happens to `target`, for as long as the page lives.

@@ -78,16 +78,16 @@ impl App {
 
     fn draft_signal(self, key: &str, text: String) -> RwSignal<String> {
         let it = self.it();
-        let owned = key.to_owned();
+        let (owned, stored) = (key.to_owned(), text.clone());
         let signal = it.owner.with(|| {
             let signal = RwSignal::new(text);
-            // The first run is the text as it stands; every later one is somebody typing.
             Effect::new(move |before: Option<String>| {
                 let text = signal.get();
-                if before.is_some_and(|before| before != text) {
+                // Somebody may have typed before the first run.
+                if before.as_ref().unwrap_or(&stored) != &text {
                     self.draft_is_late(&owned);
                 }
-                signal.get_untracked()
+                text
             });
             signal
         });

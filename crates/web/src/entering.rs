@@ -153,8 +153,13 @@ impl App {
                 maker.saw(last);
                 make(&mut maker, &known)
             })
-            .await
-            .map_err(NotSaved::from)?;
+            .await;
+        let made = match made {
+            Ok(made) => made,
+            // A transaction that the browser gives up does not always say why.
+            Err(Fault::Other(_)) if crate::browser::is_full().await => return Err(NotSaved::Full),
+            Err(fault) => return Err(fault.into()),
+        };
         let ids = made.iter().map(|event| event.id).collect();
         self.entered(job, &made);
         Ok(ids)

@@ -105,6 +105,16 @@ impl Screen {
         }
     }
 
+    /// Returns the screen that this one belongs to.
+    #[must_use]
+    pub fn above(&self) -> Screen {
+        match self {
+            Screen::Place(..) => Screen::Jobs,
+            Screen::Opened(job, stage, _) => Screen::Stage(*job, stage.clone()),
+            other => other.job().map_or(Screen::Jobs, |job| Screen::Place(job, None)),
+        }
+    }
+
     /// Returns the job the screen is about.
     #[must_use]
     pub fn job(&self) -> Option<Uuid> {
@@ -219,6 +229,19 @@ mod tests {
         for screen in screens {
             assert_eq!(Screen::from_hash(&screen.hash()), screen, "{}", screen.hash());
         }
+    }
+
+    #[test]
+    fn the_way_up_ends_at_the_list_of_jobs() {
+        let job = Uuid::from_u128(7);
+        let mut screen = Screen::Opened(job, "prove".into(), "3".into());
+        let mut way = Vec::new();
+        while screen != Screen::Jobs {
+            screen = screen.above();
+            way.push(screen.clone());
+        }
+        assert_eq!(way, [Screen::Stage(job, "prove".into()), Screen::Place(job, None), Screen::Jobs]);
+        assert_eq!(Screen::Settings.above(), Screen::Jobs);
     }
 
     #[test]

@@ -174,14 +174,7 @@ impl Store {
     /// [`Fault`] where the store cannot be read.
     pub async fn events_of(&self, job: Uuid) -> Result<Vec<Event>, Fault> {
         let tx = self.read(&["events"])?;
-        let store = tx.object_store("events")?;
-        let found = store.index("job")?.get_all::<JsValue>().with_query::<String, _>(job.to_string()).await?;
-        let mut events = Vec::new();
-        for value in found {
-            events.extend(Row::from_js(&value?).and_then(|row| row.event()));
-        }
-        events.sort_by_key(|event: &Event| (event.stamp, event.id));
-        Ok(events)
+        events_in(&tx, job).await
     }
 
     /// Returns the lines of every event, in the order of their ids.
@@ -259,15 +252,21 @@ impl Store {
         Ok((heads, stale))
     }
 
-    /// Stores what the list of jobs shows of one job.
+    /// Makes what the list of jobs shows of one job again, and stores it. Nothing can be entered in between.
     ///
     /// # Errors
     /// [`Fault`] where it cannot be stored; it is made again next time.
-    pub async fn put_head(&self, head: &Head) -> Result<(), Fault> {
-        let tx = self.write_lightly(&["heads", "stale"])?;
-        put(&tx, "heads", &head.job.to_string(), &to_text(head)?).await?;
-        remove(&tx, "stale", &head.job.to_string()).await?;
-        Ok(tx.commit().await?)
+    pub async fn refresh_head(&self, job: Uuid) -> Result<Option<Head>, Fault> {
+        let tx = self.write_lightly(&["events", "heads", "stale"])?;
+        let events = events_in(&tx, job).await?;
+        let head = (!events.is_empty()).then(|| Head::of(job, &events));
+        match &head {
+            Some(head) => put(&tx, "heads", &job.to_string(), &to_text(head)?).await?,
+            None => remove(&tx, "heads", &job.to_string()).await?,
+        }
+        remove(&tx, "stale", &job.to_string()).await?;
+        tx.commit().await?;
+        Ok(head)
     }
 
     /// Returns how many of each there are.
@@ -339,6 +338,17 @@ impl Store {
         remove(&tx, "meta", name).await?;
         Ok(tx.commit().await?)
     }
+}
+
+async fn events_in(tx: &Transaction<'_>, job: Uuid) -> Result<Vec<Event>, Fault> {
+    let store = tx.object_store("events")?;
+    let found = store.index("job")?.get_all::<JsValue>().with_query::<String, _>(job.to_string()).await?;
+    let mut events = Vec::new();
+    for value in found {
+        events.extend(Row::from_js(&value?).and_then(|row| row.event()));
+    }
+    events.sort_by_key(|event: &Event| (event.stamp, event.id));
+    Ok(events)
 }
 
 async fn get(tx: &Transaction<'_>, store: &str, key: &str) -> Result<Option<JsValue>, Fault> {

@@ -18,10 +18,10 @@ fn repeated(prior: &[f64], pod: &[f64], minutes: &[f64], times: usize) -> Task {
         }
         rest.push(row);
         for bit in 0..times {
-            offers.push(Offer { place, bit, at: 0, minutes: minutes[place] });
+            offers.push(Offer { place, bit, at: 0, minutes: minutes[place], opening: None });
         }
     }
-    Task { offers, rest, travel: vec![vec![0.0]], start: 0, tail: 240.0 }
+    Task { opens: vec![0; rest.len()], offers, rest, travel: vec![vec![0.0]], start: 0, tail: 240.0 }
 }
 
 #[test]

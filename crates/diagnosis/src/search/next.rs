@@ -44,7 +44,7 @@ pub struct Act {
     pub state: State,
     /// Its cover or insulation off.
     pub opened: bool,
-    /// Minutes for the look itself.
+    /// Minutes for the look itself, what is opened for it left out.
     pub minutes: f64,
     /// Minutes until it is done, from now: ways and looks before it included.
     pub until: f64,
@@ -98,6 +98,9 @@ pub const MINUTES: [f64; 5] = [15.0, 30.0, 60.0, 120.0, 240.0];
 /// Minutes that count for a leak that all looks miss.
 pub const TAIL: f64 = 240.0;
 
+/// How many looks of a plan are tried out to its end; the rest follows the rule.
+const TRIED: usize = 1;
+
 struct Offered {
     task: Task,
     acts: Vec<Act>,
@@ -108,7 +111,7 @@ struct Offered {
 #[must_use]
 pub fn next(ground: &Ground<'_>, now: &Posterior) -> Advice {
     let offered = offer(ground, now);
-    let steps = offered.task.quick_plan(160);
+    let steps = offered.task.quick_plan(TRIED, 160);
     let acts = |steps: &[Step]| -> Vec<Act> {
         steps.iter().map(|step| Act { until: step.until, ..offered.acts[step.offer] }).collect()
     };
@@ -153,6 +156,7 @@ fn offer(ground: &Ground<'_>, now: &Posterior) -> Offered {
     let mut held = Vec::new();
     let mut offers = Vec::new();
     let mut rest = Vec::new();
+    let mut opens = vec![0u8; ground.system.places.len()];
     for (at, place) in ground.system.places.iter().enumerate() {
         let looks = looks_at(ground, at, place);
         let seen_here: Vec<Seen> = looks
@@ -188,7 +192,12 @@ fn offer(ground: &Ground<'_>, now: &Posterior) -> Offered {
         rest.push(row);
         for (bit, act) in looks.into_iter().enumerate() {
             let location = place.region + regions * usize::from(act.state == State::Running);
-            offers.push(Offer { place: at, bit, at: location, minutes: act.minutes.max(0.1) });
+            let opening = act.opened && place.access.opens() && !ground.open.contains(&at);
+            if opening {
+                opens[at] |= 1 << bit;
+            }
+            let opening = opening.then_some(place.opening);
+            offers.push(Offer { place: at, bit, at: location, minutes: act.minutes.max(0.1), opening });
             acts.push(act);
         }
         held.extend(seen_here);
@@ -204,7 +213,7 @@ fn offer(ground: &Ground<'_>, now: &Posterior) -> Offered {
         })
         .collect();
     let start = ground.here + regions * usize::from(ground.state == State::Running);
-    Offered { task: Task { offers, rest, travel, start, tail: TAIL }, acts, seen: held }
+    Offered { task: Task { offers, rest, opens, travel, start, tail: TAIL }, acts, seen: held }
 }
 
 /// The looks that are offered at a place: at most four.
@@ -212,16 +221,13 @@ fn looks_at(ground: &Ground<'_>, at: usize, place: &Place) -> Vec<Act> {
     let book = ground.system.book;
     let stands_open = ground.open.contains(&at);
     let first = ground.methods.first().copied().unwrap_or(Method::Electronic);
-    let act = |method: Method, state: State, opened: bool| {
-        let opening = if opened && !stands_open { place.opening } else { 0.0 };
-        Act {
-            place: at,
-            method,
-            state,
-            opened,
-            minutes: place.minutes * book.sight(method).minutes + opening,
-            until: 0.0,
-        }
+    let act = |method: Method, state: State, opened: bool| Act {
+        place: at,
+        method,
+        state,
+        opened,
+        minutes: place.minutes * book.sight(method).minutes,
+        until: 0.0,
     };
     let mut out = Vec::new();
     let opens = place.access.opens();
@@ -305,7 +311,7 @@ fn halved(ground: &Ground<'_>, now: &Posterior, places: &[usize]) -> f64 {
         let then = posterior(&ground.system, ground.evidence, &looks, ground.marks);
         let after = Ground { looks: &looks, sections: &[], ..ground.clone() };
         let offered = offer(&after, &then);
-        let steps = offered.task.quick_plan(60);
+        let steps = offered.task.quick_plan(1, 60);
         let mut more: Vec<Vec<&Seen>> = vec![Vec::new(); ground.system.places.len()];
         for step in steps.iter().take_while(|step| step.until <= 60.0) {
             more[offered.acts[step.offer].place].push(&offered.seen[step.offer]);
@@ -313,4 +319,26 @@ fn halved(ground: &Ground<'_>, now: &Posterior, places: &[usize]) -> f64 {
         sum += chance * then.chance_of(&more);
     }
     sum
+}
+
+/// Returns the chance that one look finds a leak.
+#[must_use]
+pub fn chance_of_act(ground: &Ground<'_>, now: &Posterior, act: &Act) -> f64 {
+    let look = Look {
+        place: act.place,
+        method: act.method,
+        state: act.state,
+        opened: act.opened,
+        session: ground.session,
+        covered: 1.0,
+        spoilt: false,
+        pressure_bar: None,
+        outcome: Outcome::Clean,
+    };
+    let seen = seen(&ground.system, ground.evidence, &look);
+    let mut more: Vec<Vec<&Seen>> = vec![Vec::new(); ground.system.places.len()];
+    if let Some(here) = more.get_mut(act.place) {
+        here.push(&seen);
+    }
+    now.chance_of(&more)
 }

@@ -16,8 +16,10 @@ pub struct Offer {
     pub bit: usize,
     /// Where one must be for it, by its number in [`Task::travel`].
     pub at: usize,
-    /// Minutes.
+    /// Minutes for the look.
     pub minutes: f64,
+    /// Minutes more where nothing at that place was opened yet; nothing where the look opens nothing.
+    pub opening: Option<f64>,
 }
 
 /// What is to be put in order.
@@ -27,6 +29,8 @@ pub struct Task {
     pub offers: Vec<Offer>,
     /// For each place and each set of its looks made (one bit a look): the chance left that a leak is there unseen.
     pub rest: Vec<[f64; 16]>,
+    /// For each place: which of its looks open it, one bit a look.
+    pub opens: Vec<u8>,
     /// Minutes from one location to another.
     pub travel: Vec<Vec<f64>>,
     /// Where one is.
@@ -68,16 +72,26 @@ impl Task {
         (gain > 1e-9).then_some(gain)
     }
 
+    /// Minutes of a look: what was opened once stays open.
+    fn minutes(&self, walk: &Walk, offer: &Offer) -> f64 {
+        let mask = walk.masks[offer.place];
+        match offer.opening {
+            Some(more) if mask & self.opens[offer.place] == 0 => offer.minutes + more,
+            _ => offer.minutes,
+        }
+    }
+
     /// For each location: the looks there by gain a minute, the best one of each place.
     fn ranked(&self, walk: &Walk) -> Vec<Vec<(usize, f64, f64)>> {
         let mut out: Vec<Vec<(usize, f64, f64)>> = vec![Vec::new(); self.travel.len()];
         for (at, offer) in self.offers.iter().enumerate() {
             let Some(gain) = self.gain(walk, offer) else { continue };
+            let minutes = self.minutes(walk, offer);
             let here = &mut out[offer.at];
             match here.iter_mut().find(|(other, ..)| self.offers[*other].place == offer.place) {
-                Some(other) if gain / offer.minutes > other.1 / other.2 => *other = (at, gain, offer.minutes),
+                Some(other) if gain / minutes > other.1 / other.2 => *other = (at, gain, minutes),
                 Some(_) => {}
-                None => here.push((at, gain, offer.minutes)),
+                None => here.push((at, gain, minutes)),
             }
         }
         for here in &mut out {
@@ -115,7 +129,7 @@ impl Task {
     fn make(&self, walk: &mut Walk, offer: usize, until: f64) -> Step {
         let it = &self.offers[offer];
         let gain = self.gain(walk, it).unwrap_or(0.0);
-        let until = until + self.travel[walk.here][it.at] + it.minutes;
+        let until = until + self.travel[walk.here][it.at] + self.minutes(walk, it);
         walk.here = it.at;
         walk.masks[it.place] |= 1 << it.bit;
         Step { offer, until, gain }
@@ -202,14 +216,23 @@ impl Task {
         out
     }
 
-    /// Returns the looks in order: the first as [`Task::next`] chooses, the rest by the rule alone.
+    /// Returns the looks in order: the first `tried` ones as [`Task::next`] chooses, the rest by the rule alone.
     #[must_use]
-    pub fn quick_plan(&self, most: usize) -> Vec<Step> {
+    pub fn quick_plan(&self, tried: usize, most: usize) -> Vec<Step> {
         let mut walk = self.begin();
-        let Some(first) = self.first(&walk, 0.0, most) else { return Vec::new() };
-        let step = self.make(&mut walk, first, 0.0);
-        let mut out = vec![step];
-        out.extend(self.follow(walk, step.until, most.saturating_sub(1)));
+        let mut until = 0.0;
+        let mut out = Vec::new();
+        while out.len() < tried.min(most)
+            && let Some(offer) = self.first(&walk, until, most)
+        {
+            let step = self.make(&mut walk, offer, until);
+            until = step.until;
+            out.push(step);
+        }
+        let left = most - out.len();
+        if left > 0 {
+            out.extend(self.follow(walk, until, left));
+        }
         out
     }
 }

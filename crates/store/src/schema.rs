@@ -16,6 +16,7 @@ pub(crate) const NEWEST: i64 = VERSIONS.len() as i64;
 /// Sessions and pairing codes are left out: they are worth nothing a day later, and a backup is kept for long.
 pub(crate) const BACKED_UP: &[(&str, &str, &str)] = &[
     ("events", "seq, id, job, kind, erases, stamp_ms, stamp_n, received, device, hash, line", "seq"),
+    ("moved", "seq, event", "seq"),
     ("jobs", "job, first, last, events, from_ms, to_ms, stale, through, system, title, summary", "job"),
     ("words", "word, job", "word, job"),
     ("pictures", "sha256, event", "sha256, event"),

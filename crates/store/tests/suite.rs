@@ -43,6 +43,7 @@ on_both! {
     a_long_record_comes_in_pages,
     erasing_reaches_what_is_stored,
     erasing_reaches_what_comes_later,
+    erased_anywhere_is_erased_everywhere,
     a_job_lists_its_events_in_their_order,
     summaries_know_when_they_are_old,
     many_at_once_lose_nothing,

@@ -102,7 +102,7 @@ const DAMAGE: &[(&str, &str)] = &[
     ("UPDATE events SET line = replace(line, 'one', 'two') WHERE seq = 1", "its line has the hash"),
     ("UPDATE events SET line = 'x' WHERE seq = 1", "no event"),
     ("UPDATE events SET kind = 'choice' WHERE seq = 1", "something else than its row"),
-    ("DELETE FROM events WHERE seq = 2", "the events 2 to 2 are missing"),
+    ("DELETE FROM events WHERE seq = 2", "of the events 2 to 2 some are missing"),
     ("UPDATE jobs SET events = 9", "counts are not those"),
     ("DELETE FROM jobs", "counts are not those"),
     (

@@ -33,7 +33,8 @@ pub struct Outgoing {
 ///
 /// In this order: where `send_all` is set, every event in the store goes to the outbox; `acknowledged` leave the
 /// outbox; `held` leave the outbox and the events and go to the events held back; `put` are written over what stands
-/// under their ids, an outbox row of the same id with them; `replica` replaces the replica.
+/// under their ids, an outbox row of the same id with them; `pictures` go to the picture queue; `replica` replaces the
+/// replica. A picture is kept as long as any event names it, one held back included.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Step {
     /// Ids that are durable at the server.
@@ -45,6 +46,9 @@ pub struct Step {
     /// Ids whose content is erased: copies held under them are replaced by what [`crate::sync::erased`] leaves of
     /// them, and pictures that no other event names are deleted.
     pub erased: Vec<Uuid>,
+    /// Pictures that the shop's server now knows to be spoken of. Those that the device has go to its picture queue,
+    /// even if they were sent before: the server may have deleted one with another event that spoke of it.
+    pub pictures: Vec<String>,
     /// Whether everything must be sent again: the server was restored, and may have lost what it had acknowledged.
     pub send_all: bool,
     /// How far the device has read then.
@@ -168,6 +172,12 @@ impl Replica {
         }
         step.acknowledged = reply.stored.iter().copied().filter(|id| sent_events.contains_key(id)).collect();
 
+        let mut pictures: BTreeSet<String> = step
+            .acknowledged
+            .iter()
+            .filter_map(|id| sent_events.get(id).and_then(compare::picture))
+            .collect();
+
         let mut arrived: BTreeMap<Uuid, (Event, Value)> = BTreeMap::new();
         for (index, value) in reply.events.iter().enumerate() {
             let event = compare::event(value).map_err(|_| ReplyFault::NotAnEvent { index })?;
@@ -178,14 +188,18 @@ impl Replica {
         erase.extend(step.acknowledged.iter().filter_map(|id| sent_events.get(id).and_then(compare::erases)));
 
         for (id, (event, value)) in &arrived {
+            pictures.extend(compare::picture(event));
             if !is_ahead(event.stamp, now) {
                 step.latest = step.latest.max(Some(event.stamp));
             }
             let stored =
                 local.get(id).and_then(|value| compare::event(value).ok().map(|event| (event, value)));
             match stored.as_ref().map(|(mine, _)| compare(mine, event)) {
-                // Erased here, not yet there: what this device knows to be erased stays so.
-                Some(Likeness::Same | Likeness::FirstErased) => continue,
+                Some(Likeness::Same) => continue,
+                // Erased here, not yet there: what this device knows to be erased stays so, with the server's stamp.
+                Some(Likeness::FirstErased) => {
+                    erase.insert(*id);
+                }
                 Some(Likeness::Different) => {
                     if let Some((_, mine)) = stored {
                         step.held.push(Outgoing { id: *id, event: mine.clone() });
@@ -197,6 +211,7 @@ impl Replica {
                 step.put.push(Outgoing { id: *id, event: value.clone() });
             }
         }
+        step.pictures = pictures.into_iter().collect();
         step.erased = erase.iter().copied().collect();
         for id in erase {
             let known = match arrived.get(&id) {

@@ -15,6 +15,12 @@ CREATE TABLE events (
 CREATE INDEX events_of_job ON events (job, stamp_ms, stamp_n, id);
 CREATE INDEX events_that_erase ON events (erases) WHERE erases IS NOT NULL;
 
+-- Numbers that an event left when it was given a new one, so that everybody reads it again.
+CREATE TABLE moved (
+    seq {int} PRIMARY KEY,
+    event {id} NOT NULL
+) {end};
+
 CREATE TABLE jobs (
     job {id} PRIMARY KEY,
     first {int} NOT NULL UNIQUE,

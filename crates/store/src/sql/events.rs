@@ -91,6 +91,7 @@ fn push_in(
     let mut refused = Vec::new();
     let mut rows = Vec::new();
     let mut pictures = Vec::new();
+    let mut erased_elsewhere = Vec::new();
     let mut jobs: BTreeMap<Uuid, JobChange> = BTreeMap::new();
     let mut old_targets = erase.clone();
     for (one, (known, erased_by)) in incoming.into_iter().zip(known.iter().zip(&erased_by)) {
@@ -106,8 +107,9 @@ fn push_in(
                     Likeness::Different => refused.push(event.id),
                     // The first copy's stamp stays for everybody; what is erased stays erased.
                     Likeness::OtherStamp | Likeness::FirstErased => pushed.otherwise.push(stands),
-                    // The redaction that erased it comes from where it was erased.
-                    Likeness::Same | Likeness::SecondErased => {}
+                    // Erased anywhere, erased everywhere: the redaction itself may have been lost with a device.
+                    Likeness::SecondErased => erased_elsewhere.push(event.id),
+                    Likeness::Same => {}
                 }
             }
             continue;
@@ -156,15 +158,6 @@ fn push_in(
         &rows,
     )?;
     tx.run_each("INSERT INTO pictures (sha256, event) VALUES (?1, ?2) ON CONFLICT DO NOTHING", &pictures)?;
-    let mut gone = Vec::new();
-    for id in old_targets {
-        let (job, names) = erase_here(tx, id, &mut pushed)?;
-        gone.extend(names);
-        if let Some(job) = job {
-            tx.run("UPDATE jobs SET stale = 1 WHERE job = ?1", cells![job])?;
-            pushed.jobs.push(job);
-        }
-    }
     let changes: Vec<Vec<Cell>> = jobs.iter().map(|(job, change)| change.cells(*job)).collect();
     tx.run_each(
         "INSERT INTO jobs (job, first, last, events, from_ms, to_ms, stale) VALUES (?1, ?2, ?3, ?4, ?5, ?6, 1) \
@@ -174,23 +167,33 @@ fn push_in(
         &changes,
     )?;
     pushed.jobs.extend(jobs.into_keys());
+    let mut gone = Vec::new();
+    for id in &old_targets {
+        gone.extend(erase_here(tx, *id, &mut pushed)?);
+    }
+    for id in erased_elsewhere.into_iter().filter(|id| !old_targets.contains(id)) {
+        gone.extend(erase_here(tx, id, &mut pushed)?);
+        // No redaction tells the others: they must read it again.
+        last += 1;
+        move_to(tx, id, last)?;
+    }
     pushed.jobs.sort_unstable();
     pushed.jobs.dedup();
     pushed.last = last.unsigned_abs();
     Ok((pushed, gone))
 }
 
-/// Replaces the content of a stored event by its hash. Returns its job, and the pictures nobody speaks of any more.
-fn erase_here(tx: &mut dyn Tx, id: Uuid, pushed: &mut Pushed) -> Result<(Option<Uuid>, Vec<String>)> {
+/// Replaces the content of a stored event by its hash. Returns the pictures nobody speaks of any more.
+fn erase_here(tx: &mut dyn Tx, id: Uuid, pushed: &mut Pushed) -> Result<Vec<String>> {
     let Some(row) = tx.first("SELECT line FROM events WHERE id = ?1", cells![id])? else {
-        return Ok((None, Vec::new()));
+        return Ok(Vec::new());
     };
     let stands = row.text(0)?;
     let event = read(&stands)?;
     let left = sync::erased(&event);
     let line = record::write_line(&left);
     if line == stands {
-        return Ok((None, Vec::new()));
+        return Ok(Vec::new());
     }
     if pushed.stored.contains(&id) {
         pushed.otherwise.retain(|other| *other != stands);
@@ -204,7 +207,11 @@ fn erase_here(tx: &mut dyn Tx, id: Uuid, pushed: &mut Pushed) -> Result<(Option<
     tx.run("DELETE FROM pictures WHERE event = ?1", cells![id])?;
     // The words of its job are made anew; until then it is not to be found by what was erased.
     tx.run("DELETE FROM words WHERE job = ?1", cells![event.job])?;
-    tx.run("UPDATE jobs SET title = NULL, summary = NULL, through = NULL WHERE job = ?1", cells![event.job])?;
+    tx.run(
+        "UPDATE jobs SET stale = 1, title = NULL, summary = NULL, through = NULL WHERE job = ?1",
+        cells![event.job],
+    )?;
+    pushed.jobs.push(event.job);
     let mut gone = Vec::new();
     for name in names.iter().map(|row| row.text(0)) {
         let name = name?;
@@ -212,7 +219,19 @@ fn erase_here(tx: &mut dyn Tx, id: Uuid, pushed: &mut Pushed) -> Result<(Option<
             gone.push(name);
         }
     }
-    Ok((Some(event.job), gone))
+    Ok(gone)
+}
+
+/// Gives an event another number, behind all others, and writes down which one it leaves.
+fn move_to(tx: &mut dyn Tx, id: Uuid, seq: i64) -> Result<()> {
+    tx.run("INSERT INTO moved (seq, event) SELECT seq, id FROM events WHERE id = ?1", cells![id])?;
+    tx.run("UPDATE events SET seq = ?2 WHERE id = ?1", cells![id, seq])?;
+    tx.run(
+        "UPDATE jobs SET last = ?2, first = (SELECT min(seq) FROM events WHERE events.job = jobs.job) \
+         WHERE job = (SELECT job FROM events WHERE id = ?1)",
+        cells![id, seq],
+    )?;
+    Ok(())
 }
 
 /// What a request changes of a job.

@@ -180,14 +180,34 @@ pub fn erasing_reaches_what_comes_later(store: &dyn Store) {
     let both = [erasure(13, 100, 11), note(11, 100, "a"), note(12, 100, "b"), erasure(14, 100, 12)];
     store.push(&Sender::default(), &both, NOW).unwrap();
     assert!(is_erased(store, 11) && is_erased(store, 12));
-    // An erased copy may come before or after the one it was made of.
-    let whole = record::sync::event(&note(21, 100, "c")).unwrap();
-    let left: Value = serde_json::from_str(&record::write_line(&record::sync::erased(&whole))).unwrap();
-    store.push(&Sender::default(), &[left], NOW).unwrap();
+    assert!(store.verify().unwrap().is_clean());
+}
+
+/// Returns what erasing leaves of an event.
+fn left(event: &Value) -> Value {
+    let event = record::sync::event(event).unwrap();
+    serde_json::from_str(&record::write_line(&record::sync::erased(&event))).unwrap()
+}
+
+pub fn erased_anywhere_is_erased_everywhere(store: &dyn Store) {
+    // The erased copy comes before the one it was made of.
+    store.push(&Sender::default(), &[left(&note(21, 100, "c"))], NOW).unwrap();
     let pushed = store.push(&Sender::default(), &[note(21, 100, "c")], NOW).unwrap();
     assert_eq!((pushed.new, pushed.otherwise.len()), (0, 1));
     assert!(is_erased(store, 21));
-    assert!(store.verify().unwrap().is_clean());
+    // It comes after it, and the redaction is lost: whoever has read the first reads the second.
+    store.push(&Sender::default(), &[note(22, 100, "d"), note(23, 100, "e")], NOW).unwrap();
+    let before = store.counts().unwrap();
+    store.push(&Sender::default(), &[left(&note(22, 100, "d"))], NOW).unwrap();
+    assert!(is_erased(store, 22));
+    let news = store.pull(before.last, 10).unwrap();
+    assert_eq!(news.lines.iter().map(|(id, _)| *id).collect::<Vec<_>>(), [id(22)]);
+    assert_eq!(store.counts().unwrap().events, before.events);
+    let verdict = store.verify().unwrap();
+    assert!(verdict.is_clean(), "{:?}", verdict.faults);
+    // Erased from something else, it is something else.
+    let other = store.push(&Sender::default(), &[left(&note(23, 100, "not e"))], NOW);
+    assert_eq!(other, Err(Error::Refused { ids: vec![id(23)] }));
 }
 
 pub fn a_job_lists_its_events_in_their_order(store: &dyn Store) {

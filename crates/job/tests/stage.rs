@@ -495,6 +495,24 @@ fn a_superheat_settles_or_still_falls() {
     };
     assert_eq!(now_of(&twice("2.1 °C", "2.2 °C", "10:10"), Stage::Prove, NOON).0, "prove-right-settled");
     assert_eq!(now_of(&twice("5.0 °C", "2.2 °C", "10:10"), Stage::Prove, NOON).0, "prove-right-moving");
+    // Three readings make a picture; its stroke stands where it stopped moving.
+    let thrice = visit(&format!(
+        "{DAY}{PROVE}{}{}{}",
+        coil("10:00", "6.0 °C"),
+        coil("10:10", "2.2 °C"),
+        coil("10:20", "2.1 °C")
+    ));
+    let settled =
+        at(&thrice, Stage::Prove, NOON).sections.into_iter().flat_map(|s| s.blocks).find_map(|block| {
+            match block {
+                Block::Figure(figure) => match figure.picture {
+                    report::Picture::Trend(trend) => trend.settled.map(|moment| moment.time),
+                    _ => None,
+                },
+                _ => None,
+            }
+        });
+    assert_eq!(settled, Some(10.0));
     // Two readings of one minute tell nothing.
     assert_eq!(now_of(&twice("2.1 °C", "2.2 °C", "10:01"), Stage::Prove, NOON).0, "prove-right");
 }

@@ -19,7 +19,7 @@ pub fn view(ground: &Ground<'_>) -> View {
     view.law = hooks::law(ground);
     view.cautions = cautions(ground);
     view.offers = offers(ground);
-    view.section(Message::new("account-today"), account::cylinders(&ground.results, ground.writer));
+    view.section(Message::new("charge-ledger"), account::cylinders(&ground.results, ground.writer));
     view.section(Message::new("charge-head"), head(ground));
     view.section(Message::new("charge-glass"), glass(ground));
     view.section(Message::new("charge-vessels"), account::vessels(&ground.results, ground.writer));

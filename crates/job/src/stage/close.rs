@@ -24,7 +24,7 @@ pub fn view(ground: &Ground<'_>) -> View {
     view.section(Message::new("close-state"), list(shut));
     view.section(Message::new("close-parts"), parts(ground));
     let findings = open::findings(&ground.results).map(Block::Table);
-    view.section(Message::new("open-findings"), findings.into_iter().collect());
+    view.section(Message::new("close-besides"), findings.into_iter().collect());
     view.section(Message::new("close-refrigerant"), account::cylinders(&ground.results, ground.writer));
     view.section(Message::new("close-report"), list(says(ground)));
     view.sharpen = open::sharpen(&ground.results);

@@ -9,7 +9,7 @@ use crate::visit::document::{found, open, proof};
 use crate::visit::readings::{LimitSource, Place, ReadingResult, Silent, superheat_limit};
 use field::superheat::VapourLine;
 use record::{Body, Known, RunState};
-use report::{Block, Finding, Message, Text, VerdictMark};
+use report::{Block, Finding, Message, Moment, Picture, Text, VerdictMark};
 use units::Verdict;
 
 pub fn view(ground: &Ground<'_>) -> View {
@@ -130,6 +130,9 @@ fn judged(
             Message::new("prove-outside-moving")
         }
         (Verdict::Outside, _) => Message::new("prove-outside"),
+        (Verdict::NotResolved { .. }, Some(Settling::Falling | Settling::Rising)) => {
+            Message::new("prove-not-resolved-moving")
+        }
         (Verdict::NotResolved { .. }, _) => Message::new("prove-not-resolved"),
     };
     let now = Now::new(sentence.with("superheat", written)).marked(show::verdict_mark(verdict));
@@ -164,7 +167,17 @@ fn settling(ground: &Ground<'_>) -> Vec<Block> {
         let sentence = Message::new("prove-read-again").with("at", clock(&next, ground.now));
         out.push(Block::Paragraph(sentence.into()));
     }
-    out.extend(found::trend(&ground.results, ground.writer).map(|figure| Block::Figure(Box::new(figure))));
+    if let Some(mut figure) = found::trend(&ground.results, ground.writer) {
+        // From the earlier of the two readings on it stood still.
+        if let Picture::Trend(trend) = &mut figure.picture
+            && let Some(moved) = moved(&ground.results.readings).filter(|m| m.settling == Settling::Settled)
+            && let Some(last) = trend.readings.last()
+        {
+            let time = last.time - moved.over.second() / 60.0;
+            trend.settled = Some(Moment { time, label: Message::new("prove-settled-at").into() });
+        }
+        out.push(Block::Figure(Box::new(figure)));
+    }
     out
 }
 

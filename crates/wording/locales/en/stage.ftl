@@ -99,7 +99,7 @@ decide-shut = Where it can be shut
 decide-cylinders = Recovery cylinders
 decide-opening = Before you open it
 decide-options = Options
-decide-besides = Seen besides
+decide-besides = What else can be offered
 decide-option-chosen = { $option }: chosen
 decide-option-not = { $option }: offered, not chosen
 decide-holds = closes
@@ -183,11 +183,13 @@ charge-within = { $net } is in. That is within what was missing: stop, read the 
 charge-over = { $net } is in, more than its losses explain. Stop.
 charge-over-plate = { $net } is in, more than the nameplate says. Stop.
 charge-in = { $net } is in. Read suction, head and glass before more.
+charge-in-read = { $net } is in, and it was read since. See below what the readings say.
 charge-in-why = How much it holds is known only from empty, or from readings that may speak.
 charge-find-first = It loses, and nothing is mended. Find the leak before adding more.
 charge-expected = It was { $low } to { $high } short when you came. Weigh the cylinder, then begin.
 charge-weigh-before = Weigh the cylinder before you open it.
 charge-weigh-first = What is not weighed before and after is not known.
+charge-ledger = What went in and out
 charge-head = Condensing
 charge-head-held = The head is held: the split says nothing of the charge.
 charge-head-unknown = What holds the head up in the cold is not known: the split may say nothing. Name it first.
@@ -216,10 +218,8 @@ set-recorded = { $count ->
    *[other] { $count } settings on record.
 }
 set-control-unknown = The low-pressure control is not judged: its job, cut-in and cut-out are wanted.
-set-fails = { $count ->
-    [one] The low-pressure control fails one rule of its job.
-   *[other] The low-pressure control fails { $count } rules of its job.
-}
+set-fails-one = The low-pressure control fails one rule of its job: “{ $rule }”.
+set-fails = The low-pressure control fails { $count } rules of its job.
 set-not-resolved = Whether the low-pressure control does its job is not resolved.
 set-holds-so-far = The low-pressure control holds by the rules that can be judged.
 set-holds = The low-pressure control does its job by every rule.
@@ -248,6 +248,8 @@ prove-right = Superheat { $superheat } is right.
 prove-outside = Superheat { $superheat } is not what is wanted.
 prove-outside-moving = Superheat { $superheat } is not what is wanted, and still moving.
 prove-not-resolved = Superheat { $superheat }: not resolved.
+prove-not-resolved-moving = Superheat { $superheat }: not resolved, and still moving. Wait, then read again.
+prove-settled-at = settled
 prove-wanted = Wanted: { $limit }.
 prove-wanted-practice = Usual for such a box: { $limit } (common practice, no source).
 prove-last = The last readings
@@ -284,6 +286,7 @@ close-second-visit = { $count ->
    *[other] { $count } parts are to be ordered: a second visit follows.
 }
 close-owed = Open
+close-besides = Offered, and what was said to it
 close-state = Left in this state
 close-left-shut = Shut, and left shut: { $what }
 close-parts = Parts by place

@@ -349,7 +349,7 @@ fn display(shown: &Shown, writer: &Writer) -> Finding {
     finding
 }
 
-/// Returns superheat over time, where it was taken at the valve three times or more, with the moment it settled.
+/// Returns superheat over time, where it was taken at the valve three times or more.
 pub fn trend(results: &Results<'_>, writer: &Writer) -> Option<Figure> {
     let points: Vec<(i64, &field::superheat::Superheat)> = results
         .readings

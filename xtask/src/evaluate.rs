@@ -1,10 +1,14 @@
 //! Long evidence: each run writes its table with the command, the commit and the date that made it.
 
+pub mod duties;
 pub mod hold;
 
 use std::process::Command;
 
-const KNOWN: &str = "hold [--cases N] [--seed S]   how often a hold test is wrong: false alarms and misses against the 5 % stated";
+const KNOWN: &[&str] = &[
+    "hold [--cases N] [--seed S]   how often a hold test is wrong: false alarms and misses against the 5 % stated",
+    "duties [--systems N]          how long the law takes for 100,000 systems with ten years of events, and its memory",
+];
 
 /// Runs the evaluation that `words` name.
 pub fn run(words: &[&str]) -> Result<(), String> {
@@ -17,8 +21,14 @@ pub fn run(words: &[&str]) -> Result<(), String> {
             write("hold", &command, &table.text)?;
             if table.holds { Ok(()) } else { Err("hold: a limit is missed".to_owned()) }
         }
+        ["duties", rest @ ..] => {
+            let systems = option(rest, "--systems")?.unwrap_or(100_000);
+            let table = duties::table(systems)?;
+            write("duties", &format!("cargo xtask evaluate duties --systems {systems}"), &table.text)?;
+            if table.holds { Ok(()) } else { Err("duties: a limit is missed".to_owned()) }
+        }
         _ => {
-            println!("cargo xtask evaluate {KNOWN}");
+            KNOWN.iter().for_each(|line| println!("cargo xtask evaluate {line}"));
             if words.is_empty() { Ok(()) } else { Err(format!("no such evaluation: {}", words.join(" "))) }
         }
     }

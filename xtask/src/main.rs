@@ -18,6 +18,7 @@ cargo xtask test fast          the tests alone, those in a browser left out
 cargo xtask test browser       the tests in a browser alone; the site must be built
 cargo xtask same-bits          two thousand calls, natively and in wasm, compared bit by bit
 cargo xtask evaluate NAME      long evidence; without a name, lists what there is
+cargo xtask docs-law           writes docs/law from data/law: a page a jurisdiction, what was not confirmed, side by side
 cargo xtask bench              every criterion bench
 ";
 
@@ -36,6 +37,7 @@ fn main() -> ExitCode {
         ["same-bits"] => same_bits::run(),
         ["same-bits", "write"] => same_bits::write(),
         ["evaluate", rest @ ..] => evaluate::run(rest),
+        ["docs-law"] => docs_law(),
         ["bench"] => Step::new("bench", 1800, cargo(["bench", "--workspace", "--locked"])).run(),
         _ => {
             print!("{HELP}");
@@ -53,6 +55,12 @@ fn main() -> ExitCode {
             ExitCode::FAILURE
         }
     }
+}
+
+/// Writes the manual of the law from its data.
+fn docs_law() -> Result<(), String> {
+    let words = ["run", "--quiet", "--locked", "--package", "job", "--example", "law_manual", "--", "docs/law"];
+    Step::new("docs-law", 1200, cargo(words)).run()
 }
 
 /// Runs the main job on the example visits.

@@ -93,6 +93,9 @@ impl<'a> Law<'a> {
         }
         match charging.why {
             Some(WhyUnknown::NoBanFound) => Message::new("law-answer-no-ban-found"),
+            Some(WhyUnknown::NotRead) if self.assessment.not_read.is_empty() => {
+                Message::new("law-answer-nothing-speaks")
+            }
             Some(WhyUnknown::NotRead) => Message::new("law-answer-not-read"),
             Some(WhyUnknown::FactsMissing | WhyUnknown::NotConfirmed) | None => {
                 match words::listed(charging.missing.iter().take(3).map(|fact| words::missing(*fact))) {

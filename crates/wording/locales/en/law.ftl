@@ -18,6 +18,7 @@ law-answer-no-until = Do not add refrigerant yet. First: { $until }.
 law-answer-no = Do not add refrigerant.
 law-answer-emergency-only = Add only against the immediate danger, and only while it lasts.
 law-answer-no-ban-found = No ban on adding was found in what was read. That is not a permission.
+law-answer-nothing-speaks = Nothing that was read forbids or permits adding to this system. That is not a permission: ask the local authority.
 law-answer-not-read = The law of this place was not read. Ask the local authority before adding.
 law-answer-missing = Whether refrigerant may be added depends on what is not known: { $facts }.
 law-answer-unknown = Whether refrigerant may be added cannot be said.

@@ -79,7 +79,9 @@ fn bind(wasm: &Path, out: &Path, dev: bool) -> Result<Program, String> {
         .out_name("app")
         .remove_producers_section(!dev)
         .remove_name_section(!dev)
-        .omit_default_module_path(true);
+        .omit_default_module_path(true)
+        // The larger part takes the table of functions from the first.
+        .keep_lld_exports(true);
     bindgen.generate(out).map_err(|e| format!("the program cannot be bound to the browser: {e:#}"))?;
     let engine = read(&out.join(ENGINE))?;
     Ok(Program {

@@ -53,10 +53,6 @@ pub struct Settings {
     pub units: BTreeMap<String, String>,
     /// The instruments last used, by what they are for.
     pub instruments: BTreeMap<String, String>,
-    /// Whether pictures keep where they were taken, because the shop asks for it.
-    pub keep_position: bool,
-    /// Whether a key sounds or buzzes.
-    pub key_buzz: bool,
 }
 
 impl Settings {

@@ -59,7 +59,8 @@ fn main() -> ExitCode {
 
 /// Writes the manual of the law from its data.
 fn docs_law() -> Result<(), String> {
-    let words = ["run", "--quiet", "--locked", "--package", "job", "--example", "law_manual", "--", "docs/law"];
+    let words =
+        ["run", "--quiet", "--locked", "--package", "job", "--example", "law_manual", "--", "docs/law"];
     Step::new("docs-law", 1200, cargo(words)).run()
 }
 

@@ -24,8 +24,9 @@ pub use written::{Written, written};
 pub use rules::{Book, CalendarLine, Date, DutyFault};
 
 use crate::visit::Visit;
-use report::{Message, Section, VerdictMark};
+use report::{Block, Message, Section, VerdictMark};
 use rules::{Answer, Assessment, Charging, Status, Verdict, WhyUnknown, assess};
+use units::Writer;
 
 /// What the law asks of one system on one day.
 pub struct Law<'a> {
@@ -163,19 +164,60 @@ impl<'a> Law<'a> {
     }
 }
 
-/// Returns what the law says of adding refrigerant to this system on `date`.
+/// Returns the last day that the record of a visit speaks of: of its entries by the clock of the site, else of the visit.
+#[must_use]
+pub fn last_day(visit: &Visit) -> Option<Date> {
+    let entries = visit.current.entries.iter().filter_map(|entry| entry.seen.at.as_ref()?.local_day());
+    entries.chain(visit.visit.value.day()).max()
+}
+
+/// Returns what the law says of adding refrigerant to this system on `date`, or on the last day that the record speaks of
+/// where that is later: what was done that day counts.
 ///
 /// ```
 /// use job::{law, visit::Visit};
-/// let file = record::read_job_file(b"gastight = 1\n[site]\njurisdiction = \"Spain\"\n[system]\nrefrigerant = \"R-448A\"\n");
-/// let visit = Visit::new("demo", &file.unwrap().events);
-/// let line = law::charging(&visit, "2027-01-15".parse().unwrap());
+/// let text = b"gastight = 1\n[site]\njurisdiction = \"Spain\"\n[system]\nrefrigerant = \"R-448A\"\ncharge = \"11 kg\"\nbox_kind = \"cooler\"\n";
+/// let file = record::read_job_file(text).unwrap();
+/// let line = law::charging(&Visit::new("demo", &file.events), "2027-01-15".parse().unwrap());
+/// // Not before the leak is located and repaired: Real Decreto 552/2019, IF-17 2.5.1.
 /// assert_eq!(line.mark, report::VerdictMark::Due);
 /// ```
 #[must_use]
 pub fn charging(visit: &Visit, date: Date) -> Line {
     let read = facts(visit);
-    Law::of(Book::shipped(), &read, date).line()
+    Law::of(Book::shipped(), &read, date.max(last_day(visit).unwrap_or(date))).line()
+}
+
+/// Returns what must be written and what is due, for the end of a visit: by when, complete or with what is missing.
+#[must_use]
+pub fn closing(visit: &Visit, date: Date, writer: &Writer) -> Vec<Section> {
+    let read = facts(visit);
+    let law = Law::of(Book::shipped(), &read, date.max(last_day(visit).unwrap_or(date)));
+    let mut due = law.due_blocks(writer);
+    due.extend(read.place_wants().map(|wants| Block::Paragraph(wants.into())));
+    let sections = [
+        (Message::new("law-section-due"), due),
+        (Message::new("law-section-written"), law.written_blocks(visit)),
+        (Message::new("law-section-notice"), law.notice_blocks(visit)),
+    ];
+    let filled = sections.into_iter().filter(|(_, blocks)| !blocks.is_empty());
+    filled.map(|(heading, blocks)| Section::new(heading, blocks)).collect()
+}
+
+/// Returns the sections of the law for the report of a visit, as of the last day it speaks of; none where the record does
+/// not say whose law holds.
+#[must_use]
+pub fn of_the_report(visit: &Visit, writer: &Writer) -> Vec<Section> {
+    let (Some(date), Some(_)) = (last_day(visit), &visit.site.value.jurisdiction) else { return Vec::new() };
+    let read = facts(visit);
+    let law = Law::of(Book::shipped(), &read, date);
+    let sections = [
+        (Message::new("law-section-charging"), law.charging_blocks()),
+        (Message::new("law-section-due"), law.due_blocks(writer)),
+        (Message::new("law-section-written"), law.written_blocks(visit)),
+    ];
+    let filled = sections.into_iter().filter(|(_, blocks)| !blocks.is_empty());
+    filled.map(|(heading, blocks)| Section::new(heading, blocks)).collect()
 }
 
 impl LawFacts {

@@ -259,3 +259,36 @@ fn every_word_of_the_answers_is_in_the_catalogue() {
         }
     }
 }
+
+#[test]
+fn the_report_and_the_close_say_what_the_law_asks() {
+    let wording = Wording::new("en");
+    let visit = moved("room-7-first-call", "Spain");
+    let text = report::to_text(
+        &job::visit::Results::of(&visit).document(&visit.writer()),
+        &|message| wording.say(message),
+        report::TextOptions::default(),
+    );
+    for part in ["May I add refrigerant?", "Do not add refrigerant yet", "What must be written"] {
+        assert!(text.contains(part), "{part}: {text}");
+    }
+    let closing = law::closing(&visit, "2031-05-06".parse().unwrap(), &visit.writer());
+    let headings: Vec<String> =
+        closing.iter().map(|s| s.heading.said(&|message| wording.say(message))).collect();
+    assert_eq!(headings, ["What is due", "What must be written", "Notice for the equipment"]);
+    // A record that names no place gets no chapter of law in its report, and is asked for the place at the end.
+    let minimal = read_job_file(example("first-visit-minimal").as_bytes()).unwrap();
+    let minimal = Visit::new("minimal", &minimal.events);
+    assert!(law::of_the_report(&minimal, &minimal.writer()).is_empty());
+    let closing = law::closing(&minimal, "2031-05-06".parse().unwrap(), &minimal.writer());
+    let said = format!("{closing:?}");
+    assert!(said.contains("law-place-none"), "{said}");
+}
+
+#[test]
+fn what_was_done_after_the_day_of_the_visit_counts() {
+    // The repair's visit began on 7 May; its refrigerant went in on 8 May.
+    let visit = moved("room-7-repair", "Spain");
+    assert_eq!(visit.day().unwrap().to_string(), "2031-05-07");
+    assert_eq!(law::last_day(&visit).unwrap().to_string(), "2031-05-08");
+}

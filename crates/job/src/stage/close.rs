@@ -1,7 +1,7 @@
 //! Close: what is owed, what was left in which state, parts, answers, and when to come back.
 
 use super::offer::Offer;
-use super::{Ground, Now, View};
+use super::{Ground, Now, View, hooks};
 use crate::place;
 use crate::visit::document::{account, open};
 use record::{Body, Finding, Urgency};
@@ -27,6 +27,7 @@ pub fn view(ground: &Ground<'_>) -> View {
     view.section(Message::new("close-besides"), findings.into_iter().collect());
     view.section(Message::new("close-refrigerant"), account::cylinders(&ground.results, ground.writer));
     view.section(Message::new("close-report"), list(says(ground)));
+    view.sections.extend(hooks::closing(ground));
     view.sharpen = open::sharpen(&ground.results);
     view
 }

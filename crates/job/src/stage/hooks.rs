@@ -25,6 +25,12 @@ pub fn law(ground: &Ground<'_>) -> Option<Line> {
     Some(crate::law::charging(ground.visit, day))
 }
 
+/// Returns what must be written and what is due, on the day of the visit, else today.
+pub fn closing(ground: &Ground<'_>) -> Vec<Section> {
+    let day = ground.visit.day().or_else(|| ground.now.local_day());
+    day.map_or_else(Vec::new, |day| crate::law::closing(ground.visit, day, ground.writer))
+}
+
 /// Returns where to look next; nothing where it was not computed.
 pub fn next_check(_: &Ground<'_>) -> Option<NextCheck> {
     None

@@ -90,6 +90,7 @@ impl<'a> Results<'a> {
                 .filter(|(_, blocks)| !blocks.is_empty())
                 .map(|(name, blocks)| Section::new(name, blocks)),
         );
+        document.sections.extend(crate::law::of_the_report(visit, writer));
         if visit.day().is_some() {
             document.sections.push(Section::new(
                 Message::new("visit-signatures"),

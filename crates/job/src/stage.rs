@@ -19,7 +19,7 @@ mod test;
 pub use crate::law::Line as LawLine;
 pub use circuit::circuit;
 pub use hooks::NextCheck;
-pub use offer::{Last, Offer};
+pub use offer::{Last, Offer, last};
 
 use crate::visit::{Results, Visit};
 use record::When;

@@ -88,6 +88,16 @@ impl App {
         Ok(Kept { event, sha256 })
     }
 
+    /// Keeps a picture made on this phone, to be sent to the shop; no entry names it yet. Returns its SHA-256; nothing
+    /// where it could not be kept.
+    pub async fn keep_picture(self, bytes: Vec<u8>, kind: &str) -> Option<String> {
+        let sha256 = record::sha256(&bytes);
+        let picture = StoredPicture { sha256: sha256.clone(), kind: kind.to_owned(), bytes };
+        let store = self.store().await.ok()?;
+        store.put_picture(&picture, true).await.ok()?;
+        Some(sha256)
+    }
+
     /// Returns an address under which a picture can be shown in this page: from the phone, else from the shop. Absent
     /// where neither has it yet: it is on its way.
     pub async fn picture_address(self, sha256: &str) -> Option<String> {

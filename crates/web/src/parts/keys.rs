@@ -1,0 +1,157 @@
+//! The keys: digits, the decimal mark of the place, the units most used, and Keep under the thumb.
+
+use crate::app::App;
+use crate::browser::document;
+use crate::parts::icon::{Icon, icon};
+use job::entry::units::{POUND_OUNCE, Unit};
+use leptos::prelude::*;
+use record::form::Takes;
+use report::Message;
+use wasm_bindgen::JsCast;
+use web_sys::HtmlInputElement;
+
+/// What is being typed.
+#[derive(Clone)]
+pub struct Typing {
+    /// The text.
+    pub text: RwSignal<String>,
+    /// The id of the field on the page.
+    pub id: String,
+    /// What the field takes.
+    pub takes: Takes,
+    /// Its units.
+    pub units: &'static [Unit],
+    /// The unit it shows.
+    pub unit: RwSignal<String>,
+}
+
+/// The field typed in now.
+pub type Active = RwSignal<Option<Typing>>;
+
+fn input(id: &str) -> Option<HtmlInputElement> {
+    document().get_element_by_id(id)?.dyn_into().ok()
+}
+
+/// Changes what stands at the caret: `with` in place of what is selected, or of the sign before the caret.
+fn type_in(typing: &Typing, with: &str, is_delete: bool) {
+    let Some(input) = input(&typing.id) else { return };
+    let text: Vec<char> = input.value().chars().collect();
+    let place = |at: Result<Option<u32>, _>| {
+        let at: Option<u32> = at.unwrap_or_else(|_: wasm_bindgen::JsValue| None);
+        at.map_or(text.len(), |at| (at as usize).min(text.len()))
+    };
+    let mut from = place(input.selection_start());
+    let to = place(input.selection_end()).max(from);
+    if is_delete && from == to {
+        from = from.saturating_sub(1);
+    }
+    let before: String = text[..from].iter().collect();
+    let after: String = text[to..].iter().collect();
+    let typed = format!("{before}{with}{after}");
+    input.set_value(&typed);
+    typing.text.set(typed);
+    let at = u32::try_from(from + with.chars().count()).unwrap_or_default();
+    // It is of the kind that has a selection.
+    let _ = input.set_selection_range(at, at);
+}
+
+/// Returns the keys of the field typed in now, where one is; `words` names the last key, `go` is what it does.
+pub fn keys(
+    app: App,
+    active: Active,
+    words: impl Fn() -> String + Copy + Send + 'static,
+    go: impl Fn() + Copy + Send + Sync + 'static,
+) -> AnyView {
+    let go = Callback::new(move |()| go());
+    (move || active.get().map(|typing| pad(app, &typing, words, go))).into_any()
+}
+
+/// A press must not take the finger's place out of the field.
+fn stay(event: web_sys::PointerEvent) {
+    event.prevent_default();
+}
+
+fn pad(
+    app: App,
+    typing: &Typing,
+    words: impl Fn() -> String + Copy + Send + 'static,
+    go: Callback<()>,
+) -> AnyView {
+    let key = |shown: &'static str, types: &'static str| {
+        let typing = typing.clone();
+        view! {
+            <button type="button" tabindex="-1" on:pointerdown=stay on:click=move |_| type_in(&typing, types, false)>
+                {shown}
+            </button>
+        }
+        .into_any()
+    };
+    let deleted = typing.clone();
+    let unit = typing.unit;
+    let units = typing.units;
+    // A unit key says what was typed, and converts nothing: the unit button in the field does that.
+    let unit_key = |at: usize| {
+        let other = move || {
+            let now = unit.get();
+            units.iter().filter(|one| one.name != now).nth(at).copied()
+        };
+        match units.len() > at + 1 {
+            true => view! {
+                <button
+                    type="button"
+                    tabindex="-1"
+                    class="side"
+                    on:pointerdown=stay
+                    on:click=move |_| {
+                        if let Some(one) = untrack(other) {
+                            unit.set(one.name.to_owned());
+                        }
+                    }
+                >
+                    {move || other().map_or("", |one| one.label)}
+                </button>
+            }
+            .into_any(),
+            false => view! { <span class="side" aria-hidden="true"></span> }.into_any(),
+        }
+    };
+    let takes = typing.takes.clone();
+    let special_typing = typing.clone();
+    let special = move || {
+        let (shown, types) = match &takes {
+            Takes::Mass if unit.get() == POUND_OUNCE => ("lb", " lb "),
+            Takes::Length | Takes::Volume => ("/", "/"),
+            Takes::Moment => (":", ":"),
+            _ => ("\u{2212}", "-"),
+        };
+        let typing = special_typing.clone();
+        view! {
+            <button type="button" tabindex="-1" on:pointerdown=stay on:click=move |_| type_in(&typing, types, false)>
+                {shown}
+            </button>
+        }
+    };
+    let mark = if untrack(|| app.writer()).decimal_comma { "," } else { "." };
+    view! {
+        <div class="keys" role="group" aria-label=app.say(&Message::new("app-keys"))>
+            {key("7", "7")} {key("8", "8")} {key("9", "9")}
+            <button
+                type="button"
+                tabindex="-1"
+                class="side"
+                aria-label=app.say(&Message::new("app-key-delete"))
+                on:pointerdown=stay
+                on:click=move |_| type_in(&deleted, "", true)
+            >
+                {icon(Icon::Delete)}
+            </button>
+            {key("4", "4")} {key("5", "5")} {key("6", "6")} {unit_key(0)}
+            {key("1", "1")} {key("2", "2")} {key("3", "3")} {unit_key(1)}
+            {special} {key("0", "0")} {key(mark, mark)}
+            <button type="button" class="go" on:pointerdown=stay on:click=move |_| go.run(())>
+                {words}
+            </button>
+        </div>
+    }
+    .into_any()
+}

@@ -1,0 +1,61 @@
+//! The circuit as a ring of three by three blocks: what was looked at, what is next, what chance is left.
+
+use crate::app::App;
+use job::stage::circuit::{Circuit, Looked};
+use leptos::prelude::*;
+use report::Message;
+
+/// Returns the ring; `chances` holds the chance of each part in percent, `next` the part to look at next. Touching a
+/// block calls `act` with its part.
+pub fn ring(
+    app: App,
+    of: &Circuit,
+    chances: &[(&'static str, f64)],
+    act: impl Fn(&'static str) + Copy + 'static,
+) -> AnyView {
+    let next = chances.iter().max_by(|a, b| a.1.total_cmp(&b.1)).map(|(part, _)| *part);
+    let blocks: Vec<AnyView> = of
+        .blocks
+        .iter()
+        .map(|block| {
+            let key = block.part.key();
+            let chance = chances.iter().find(|(part, _)| *part == key).map(|(_, chance)| *chance);
+            let name = app.say(&block.label);
+            let state = app.say(&block.state.word());
+            let class = match block.state {
+                Looked::Not => "ring-block",
+                Looked::Clean => "ring-block looked",
+                Looked::Hit => "ring-block hit",
+                Looked::Mended => "ring-block mended",
+                Looked::MendedClean => "ring-block looked mended",
+            };
+            let class = if next == Some(key) { format!("{class} next") } else { class.to_owned() };
+            let class = if block.inside { format!("{class} inside") } else { class };
+            let place = format!("grid-row:{};grid-column:{}", block.at.0 + 1, block.at.1 + 1);
+            let percent = chance.map(|chance| {
+                let words = if chance < 1.0 {
+                    app.say(&Message::new("report-under-one-percent"))
+                } else {
+                    format!("{chance:.0}\u{a0}%")
+                };
+                let width = format!("width:{:.0}%", chance.clamp(0.0, 100.0));
+                view! { <b class="ring-chance">{words}</b><span class="ring-bar"><span style=width></span></span> }
+            });
+            view! {
+                <li class=class style=place>
+                    <button class="ring-button edge" on:click=move |_| act(key)>
+                        <span>{name}</span>
+                        {percent}
+                        <span class="ring-state">{state}</span>
+                    </button>
+                </li>
+            }
+            .into_any()
+        })
+        .collect();
+    let room = of.room.clone().map(|name| {
+        let words = app.say(&Message::new("app-ring-room").with("room", name));
+        view! { <p class="soft">{words}</p> }
+    });
+    view! { <ol class="ring">{blocks}</ol>{room} }.into_any()
+}

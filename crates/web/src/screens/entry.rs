@@ -1,0 +1,116 @@
+//! An entry being made: the fields that matter first, the rest behind a touch, the keys in reach of the thumb.
+
+use crate::app::App;
+use crate::parts::about::About;
+use crate::parts::blocks::said;
+use crate::parts::field::field;
+use crate::parts::frame::{foot_button, frame};
+use crate::parts::icon::Icon;
+use crate::parts::keys::keys;
+use crate::parts::mark::mark;
+use crate::parts::sheet::Sheet;
+use crate::screens::stage::beside;
+use leptos::prelude::*;
+use report::{Message, VerdictMark};
+use std::sync::Arc;
+use uuid::Uuid;
+
+/// Returns the screen.
+pub fn view(app: App, job: Uuid, kind: &str, about: Option<&str>) -> AnyView {
+    let about = about.map(About::read).unwrap_or_default();
+    // A visit that changes meanwhile must not take the form from under the fingers: it is read once.
+    let Some(sheet) = untrack(|| Sheet::of_entry(app, job, kind, about)) else {
+        let words = app.say(&Message::new("app-no-such-entry").with("kind", kind));
+        return frame(app, kind, "", view! { <p class="part">{words}</p> }, Vec::new());
+    };
+    let asked = sheet.asked();
+    let first = asked.iter().find(|path| is_typed(&sheet, path)).cloned();
+    let fields: Vec<AnyView> = asked.iter().filter_map(|path| field(&sheet, path)).collect();
+    let rest = sheet.others();
+    let more = RwSignal::new(asked.is_empty());
+    let more_sheet = Arc::clone(&sheet);
+    let others = move || {
+        more.get().then(|| rest.iter().filter_map(|path| field(&more_sheet, path)).collect::<Vec<AnyView>>())
+    };
+    let known: Vec<AnyView> = sheet
+        .about
+        .preset
+        .iter()
+        .map(|(path, text)| {
+            let key = path.split(['.', '[']).next().unwrap_or(path);
+            let label = said(app, &job::entry::labels::field(&sheet.kind, key));
+            let words = said(app, &job::entry::labels::word(text));
+            view! { <li class="pair"><span>{label}</span><b>{words}</b></li> }.into_any()
+        })
+        .collect();
+    let known = (!known.is_empty()).then(|| view! { <ul class="rows part">{known}</ul> });
+    let (faults, doubts) = (sheet.faults, sheet.doubts);
+    let keep = Arc::clone(&sheet);
+    let foot_keep = Arc::clone(&sheet);
+    let body = view! {
+        <form on:submit=move |event| { event.prevent_default(); keep.keep() } novalidate>
+            {known}
+            {fields}
+            <div class="part">
+                <button
+                    type="button"
+                    class="button small"
+                    aria-expanded=move || more.get().to_string()
+                    on:click=move |_| more.update(|more| *more = !*more)
+                >
+                    {move || app.say(&if more.get() { Message::new("app-fewer-fields") } else { Message::new("app-more-fields") })}
+                </button>
+                {others}
+            </div>
+            <div class="part">
+                {move || said_faults(faults.get(), VerdictMark::Unknown)}
+                {move || {
+                    let doubts = doubts.get();
+                    let any = !doubts.is_empty();
+                    view! {
+                        {said_faults(doubts, VerdictMark::Doubtful)}
+                        {any.then(|| view! { <p>{app.say(&Message::new("app-doubtful-keep"))}</p> })}
+                    }
+                }}
+                <button type="submit" class="button go">{app.say(&Message::new("app-keep"))}</button>
+            </div>
+        </form>
+        {
+            let (words, go) = (StoredValue::new(Arc::clone(&sheet)), StoredValue::new(Arc::clone(&sheet)));
+            keys(
+                app,
+                sheet.active,
+                move || words.with_value(|sheet| sheet.next_words()),
+                move || go.with_value(|sheet| sheet.next_or_keep()),
+            )
+        }
+    };
+    if let Some(path) = first {
+        sheet.focus(&path);
+    }
+    let name = said(app, &job::entry::labels::kind(&sheet.kind));
+    let beside = sheet.visit.as_ref().map(|visit| beside(visit)).unwrap_or_default();
+    let foot =
+        vec![foot_button(Icon::Saved, app.say(&Message::new("app-keep")), true, move || foot_keep.keep())];
+    frame(app, name, beside, body, foot)
+}
+
+/// Whether a field is typed into at once when the form opens.
+fn is_typed(sheet: &Sheet, path: &str) -> bool {
+    sheet
+        .form
+        .at(path)
+        .is_some_and(|field| crate::parts::field::is_number(&field.takes, sheet.units(path, field)))
+}
+
+/// What was not kept, or is doubtful, each in a line of its own.
+pub fn said_faults(all: Vec<String>, sign: VerdictMark) -> AnyView {
+    if all.is_empty() {
+        return ().into_any();
+    }
+    let rows: Vec<AnyView> = all
+        .into_iter()
+        .map(|words| view! { <li class="verdict">{mark(sign)}<p>{words}</p></li> }.into_any())
+        .collect();
+    view! { <ul class="rows" role="alert">{rows}</ul> }.into_any()
+}

@@ -1,0 +1,76 @@
+//! The list of stages, in their usual order; the theme and the language first, since they decide what can be read.
+
+use crate::app::App;
+use crate::parts::frame::{frame, job_foot, open_row};
+use crate::route::Screen;
+use crate::screens::settings::{language_buttons, theme_buttons};
+use job::stage::Stage;
+use leptos::prelude::*;
+use report::Message;
+use uuid::Uuid;
+
+/// Returns the screen.
+pub fn view(app: App, job: Uuid) -> AnyView {
+    let visit = app.visit(job).get();
+    let rows: Vec<AnyView> = Stage::ALL
+        .into_iter()
+        .map(|stage| {
+            open_row(app.say(&stage.name()), app.say(&asks(stage)), move || {
+                app.go(&Screen::Stage(job, stage.key().to_owned()));
+            })
+        })
+        .collect();
+    let kinds: Vec<AnyView> = record::form::kinds()
+        .into_iter()
+        .filter(|kind| *kind != "picture")
+        .chain(["system", "instrument", "cylinder", "site", "customer", "visit", "line", "shut_off"])
+        .map(|kind| {
+            let words = crate::parts::blocks::said(app, &job::entry::labels::kind(kind));
+            open_row(words, "", move || app.go(&Screen::Entry(job, kind.to_owned(), None)))
+        })
+        .collect();
+    let body = view! {
+        <section class="part">{theme_buttons(app)}</section>
+        <section class="part">
+            <h2>{app.say(&Message::new("app-stages"))}</h2>
+            <ul class="rows">{rows}</ul>
+        </section>
+        <section class="part">
+            <h2>{app.say(&Message::new("app-more"))}</h2>
+            <ul class="rows">
+                {open_row(app.say(&Message::new("app-place")), app.say(&Message::new("app-place-what")), move || {
+                    app.go(&Screen::Place(job, None));
+                })}
+                {open_row(app.say(&Message::new("app-report")), app.say(&Message::new("app-report-what")), move || {
+                    app.go(&Screen::Report(job));
+                })}
+                {open_row(app.say(&Message::new("app-record")), app.say(&Message::new("app-record-what")), move || {
+                    app.go(&Screen::Record(job));
+                })}
+                {open_row(app.say(&Message::new("app-jobs")), "", move || app.go(&Screen::Jobs))}
+            </ul>
+            <details class="opens">
+                <summary class="edge">{app.say(&Message::new("app-any-entry"))}</summary>
+                <ul class="rows">{kinds}</ul>
+            </details>
+        </section>
+        <section class="part">{language_buttons(app)}</section>
+    };
+    let name = app.say(&Message::new("app-stages"));
+    frame(app, name, crate::screens::stage::beside(&visit), body, job_foot(app, job, None))
+}
+
+/// The question of a stage.
+fn asks(stage: Stage) -> Message {
+    match stage {
+        Stage::Arrive => Message::new("app-asks-arrive"),
+        Stage::Search => Message::new("app-asks-search"),
+        Stage::Decide => Message::new("app-asks-decide"),
+        Stage::Test => Message::new("app-asks-test"),
+        Stage::Evacuate => Message::new("app-asks-evacuate"),
+        Stage::Charge => Message::new("app-asks-charge"),
+        Stage::Set => Message::new("app-asks-set"),
+        Stage::Prove => Message::new("app-asks-prove"),
+        Stage::Close => Message::new("app-asks-close"),
+    }
+}

@@ -2,12 +2,16 @@
 
 pub mod duties;
 pub mod hold;
+pub mod shop;
 
 use std::process::Command;
 
 const KNOWN: &[&str] = &[
     "hold [--cases N] [--seed S]   how often a hold test is wrong: false alarms and misses against the 5 % stated",
     "duties [--systems N]          how long the law takes for 100,000 systems with ten years of events, and its memory",
+    "sync [--schedules N] [--seed S] [--store sqlite|postgres]   the sync model; without --store a tenth on PostgreSQL too",
+    "kill [--times N]              the server killed under load, N times on each database",
+    "store [--events N]            how fast the shop's store takes in and gives out, and its memory",
 ];
 
 /// Runs the evaluation that `words` name.
@@ -26,6 +30,27 @@ pub fn run(words: &[&str]) -> Result<(), String> {
             let table = duties::table(systems)?;
             write("duties", &format!("cargo xtask evaluate duties --systems {systems}"), &table.text)?;
             if table.holds { Ok(()) } else { Err("duties: a limit is missed".to_owned()) }
+        }
+        ["sync", rest @ ..] => {
+            let schedules = option(rest, "--schedules")?.unwrap_or(2_000);
+            let seed = option(rest, "--seed")?.unwrap_or(20_261_125);
+            if let Some(at) = rest.iter().position(|word| *word == "--store") {
+                let kind = rest.get(at + 1).ok_or("--store needs sqlite or postgres")?;
+                return shop::sync(kind, schedules, seed).map(drop);
+            }
+            let command = format!("cargo xtask evaluate sync --schedules {schedules} --seed {seed}");
+            let mut table = shop::sync("sqlite", schedules, seed)?;
+            table.push_str(&shop::sync("postgres", schedules.div_ceil(10), seed)?);
+            write("sync", &command, &table)
+        }
+        ["kill", rest @ ..] => {
+            let times = option(rest, "--times")?.unwrap_or(200);
+            write("kill", &format!("cargo xtask evaluate kill --times {times}"), &shop::kill(times)?)
+        }
+        ["store", rest @ ..] => {
+            let events = option(rest, "--events")?.unwrap_or(1_000_000);
+            let command = format!("cargo xtask evaluate store --events {events}");
+            write("store", &command, &shop::speed(events)?)
         }
         _ => {
             KNOWN.iter().for_each(|line| println!("cargo xtask evaluate {line}"));

@@ -75,6 +75,11 @@ impl Cluster {
         if !made.status.success() {
             return Err(format!("initdb: {}", String::from_utf8_lossy(&made.stderr)));
         }
+        let settings = "listen_addresses = ''\nfsync = off\nfull_page_writes = off\nsynchronous_commit = off\n\
+                        max_connections = 400\nshared_buffers = 64MB\nmax_wal_size = 2GB\n";
+        let conf = data.join("postgresql.conf");
+        let mut file = std::fs::OpenOptions::new().append(true).open(&conf).map_err(|e| e.to_string())?;
+        file.write_all(settings.as_bytes()).map_err(|e| format!("{}: {e}", conf.display()))?;
         let log = std::fs::File::create(dir.join("log")).map_err(|e| e.to_string())?;
         // The shell waits for its input to end, then stops the server and clears away.
         let script = r#"dir=$1; shift; "$@" & server=$!; read -r word; kill -INT $server; wait $server; rm -rf "$dir""#;
@@ -85,17 +90,6 @@ impl Cluster {
             keeper.arg("--regid").arg(gid.to_string()).arg("--clear-groups");
         }
         keeper.arg(postgres).arg("-D").arg(&data).arg("-k").arg(&dir);
-        for setting in [
-            "listen_addresses=",
-            "fsync=off",
-            "full_page_writes=off",
-            "synchronous_commit=off",
-            "max_connections=400",
-            "shared_buffers=64MB",
-            "max_wal_size=2GB",
-        ] {
-            keeper.args(["-c", setting]);
-        }
         let errors = log.try_clone().map_err(|e| e.to_string())?;
         keeper.current_dir(&dir).stdin(Stdio::piped()).stdout(log).stderr(errors);
         let keeper = keeper.spawn().map_err(|e| format!("postgres: {e}"))?;
@@ -135,6 +129,16 @@ impl Cluster {
         self.sql("postgres", &format!("CREATE DATABASE {name}"))
             .unwrap_or_else(|why| panic!("{name}: {why}"));
         self.url(&name)
+    }
+
+    /// Makes an empty database as [`Cluster::database`] does, after turning writing through to the disk on, for all.
+    pub fn database_that_is_durable(&self) -> String {
+        let on =
+            "ALTER SYSTEM SET fsync = on; ALTER SYSTEM SET full_page_writes = on; SELECT pg_reload_conf()";
+        for statement in on.split("; ") {
+            self.sql("postgres", statement).unwrap_or_else(|why| panic!("{statement}: {why}"));
+        }
+        self.database()
     }
 
     /// Returns the address of a database.

@@ -108,3 +108,19 @@ cli-heading-commands = Commandes
 cli-help = Montrer cette aide
 cli-version = Montrer la version
 cli-language = Langue de la réponse ; sinon, celle de la machine
+
+# Journaux de plusieurs travaux.
+cli-job-id = Le travail visé, là où un journal en contient plusieurs ; avec ceux qu’il suit
+cli-log-several = Le journal contient { $given } travaux qui ne se suivent pas. Nommez-en un par --job, par exemple : { $sensible }
+cli-log-no-job = Il n’y a pas de travail { $given } dedans. Par exemple : { $sensible }
+cli-log-large = { $given } est un journal trop grand. Au plus : { $sensible }
+cli-log-newer = { $file } : écrit par un programme plus récent. Ce qui a pu s’en lire sert.
+cli-log-torn = { $file }:{ $line } : la dernière ligne n’a jamais été écrite en entier ; elle est laissée de côté.
+cli-log-aside = { $file }:{ $line } : { $count ->
+    [one] cette ligne n’est pas une inscription d’un dossier ; elle est laissée de côté.
+   *[other] { $count } lignes à partir d’ici ne sont pas des inscriptions d’un dossier ; elles sont laissées de côté.
+}
+cli-log-clash = { $count ->
+    [one] Un identifiant figure sur deux inscriptions différentes : quelqu’un a écrit une inscription deux fois.
+   *[other] { $count } identifiants figurent sur des inscriptions différentes : quelqu’un a écrit des inscriptions deux fois.
+}

@@ -3,6 +3,7 @@
 visit-title = Rapport de service
 visit-by = par { $who }
 visit-order = commande { $order }
+visit-follows = Suit la visite du { $date }
 visit-found = Ce qui a été constaté
 visit-done = Ce qui a été fait
 visit-proof = Preuve

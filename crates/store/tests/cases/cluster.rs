@@ -1,6 +1,7 @@
 //! A PostgreSQL of our own for tests: made in a folder, reached by a socket in it, gone with the process.
 //!
 //! Writing through to the disk is off: these tests are not about a loss of power.
+#![allow(dead_code, reason = "each program that includes it uses some of it")]
 
 use std::io::Write;
 use std::os::unix::fs::{MetadataExt, chown};

@@ -270,6 +270,19 @@ checked = { on = 2026-11-25, by = "the shop" }
     }
 
     #[test]
+    fn additions_on_unknown_days_make_every_rate_a_floor(facts in facts(), on in day()) {
+        let more = Facts { additions_without_day: true, ..facts.clone() };
+        let (sure, floor) = (assess(Book::shipped(), &facts, on), assess(Book::shipped(), &more, on));
+        prop_assert_eq!(sure.leak_rates.len(), floor.leak_rates.len());
+        for (sure, floor) in sure.leak_rates.iter().zip(&floor.leak_rates) {
+            prop_assert_eq!(sure.percent_per_year, floor.percent_per_year);
+            prop_assert!(floor.wanting.is_some());
+            // What is over stays over; what is not over is not said any more.
+            prop_assert_eq!(floor.over, sure.over.filter(|over| *over), "{:?}", floor);
+        }
+    }
+
+    #[test]
     fn a_breach_stays_listed_as_days_pass(facts in facts(), on in day(), later in 1i32..400) {
         // The law itself may change meanwhile, so only duties whose wording is the same on both days.
         let then = on.days_after(later);

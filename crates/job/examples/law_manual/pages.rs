@@ -2,7 +2,7 @@
 
 use job::law::{self, Book, Law};
 use job::visit::Visit;
-use rules::{Applies, Duty, Effect, Numbers, Status, Version};
+use rules::{Applies, Basis, Duty, Effect, Numbers, Status, Version};
 use std::fmt::Write as _;
 use std::io;
 use std::path::Path;
@@ -44,6 +44,7 @@ pub fn all(root: &Path) -> io::Result<Vec<(String, String)>> {
     for (id, name) in PLACES {
         pages.push((format!("{id}.md"), jurisdiction(book, id, name, &situations)));
     }
+    pages.push(("refrigerants.md".to_owned(), refrigerants(book)));
     pages.push(("side-by-side.md".to_owned(), side_by_side(root)?));
     Ok(pages)
 }
@@ -93,7 +94,8 @@ fn index(book: &Book) -> String {
     let cells: Vec<String> = sums.iter().map(ToString::to_string).collect();
     let _ = writeln!(out, "| together | {} |", cells.join(" | "));
     out.push_str(
-        "\nSee also [what we could not confirm](not-confirmed.md) and [the demo systems under each law](side-by-side.md).\n\n\
+        "\nSee also [what we could not confirm](not-confirmed.md), [the refrigerants as the law sees them](refrigerants.md) \
+         and [the demo systems under each law](side-by-side.md).\n\n\
          ## How a record is read\n\n\
          - The place is read from words such as \"Ontario, Canada\", \"CA-ON\", \"Spain\". A name that more than one country has, or \
          two places, is asked about. In Canada the owner decides: federal owners and federal or aboriginal land stand under \
@@ -310,6 +312,62 @@ fn doubts(book: &Book) -> String {
     for duty in remarks {
         let note = duty.note.as_deref().unwrap_or_default();
         let _ = writeln!(out, "- `{}` ({}, {}): {note}", duty.id, duty.instrument, duty.section);
+    }
+    out
+}
+
+/// The refrigerants with their groups and potentials, each list in its own column.
+fn refrigerants(book: &Book) -> String {
+    let mut out = format!("# The refrigerants as the law sees them\n\n{NOTE}\n");
+    out.push_str(
+        "A warming potential belongs to the law that cites it, so each list stands in a column of its own: EU is Regulation \
+         (EU) 2024/573 (Annex I by AR4, Annexes II and VI for the rest); 517 is Regulation (EU) 517/2014 as printed in Real \
+         Decreto 552/2019; AR4, AR5 and AR6 are the reports of the IPCC. \"at least\" marks a blend of which the list, as read, \
+         has no figure for a part; a dash, a list that has none of its parts. Limits are those printed in Real Decreto 552/2019: \
+         the practical limit of EN 378-1 and ATEL/ODL, kg/m3. The last column says how the row is \
+         known.\n\n\
+         | refrigerant | group | ODP | EU | 517 | AR4 | AR5 | AR6 | practical limit | ATEL/ODL | known |\n\
+         |---|---|---|---|---|---|---|---|---|---|---|\n",
+    );
+    for gas in book.gases().refrigerants() {
+        let potential = |basis| match book.gases().gwp(gas, basis) {
+            None => "–".to_owned(),
+            Some(gwp) => {
+                let figure = gwp.value.rounded(3);
+                let figure = figure.trim_end_matches('0').trim_end_matches('.');
+                if gwp.missing.is_empty() { figure.to_owned() } else { format!("at least {figure}") }
+            }
+        };
+        let limit = |limit: Option<rules::Ratio>| limit.map_or("–".to_owned(), |l| l.to_f64().to_string());
+        let _ = writeln!(
+            out,
+            "| {} | {} | {} | {} | {} | {} | {} | {} | {} | {} | {} |",
+            gas.name,
+            gas.safety_group,
+            gas.odp.to_f64(),
+            potential(Basis::Eu),
+            potential(Basis::Reg517),
+            potential(Basis::Ar4),
+            potential(Basis::Ar5),
+            potential(Basis::Ar6),
+            limit(gas.practical_limit),
+            limit(gas.atel_odl),
+            known(gas.status),
+        );
+    }
+    out.push_str("\n## Where the potentials of the parts stand\n\n| part | list | GWP | source | known |\n|---|---|---|---|---|\n");
+    for part in book.gases().components() {
+        for (basis, potential) in &part.potentials {
+            let _ = writeln!(
+                out,
+                "| {} | {} | {} | {} | {} |",
+                part.name,
+                basis.name(),
+                potential.gwp.to_f64(),
+                potential.source,
+                known(potential.status)
+            );
+        }
     }
     out
 }

@@ -10,6 +10,7 @@ pub mod opening;
 pub mod place;
 pub mod problems;
 mod refused;
+pub mod search;
 pub mod shop;
 pub mod show;
 pub mod stage;

@@ -31,7 +31,7 @@ pub fn closing(ground: &Ground<'_>) -> Vec<Section> {
     day.map_or_else(Vec::new, |day| crate::law::closing(ground.visit, day, ground.writer))
 }
 
-/// Returns where to look next; nothing where it was not computed.
-pub fn next_check(_: &Ground<'_>) -> Option<NextCheck> {
-    None
+/// Returns where to look next; nothing once a leak was found.
+pub fn next_check(ground: &Ground<'_>) -> Option<NextCheck> {
+    crate::search::next(ground.visit, ground.writer)
 }

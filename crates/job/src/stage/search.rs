@@ -1,7 +1,7 @@
 //! Search: what was looked at, how, and what it gave.
 
 use super::offer::Offer;
-use super::{Ground, Now, View, circuit, hooks};
+use super::{Ground, NextCheck, Now, View, circuit, hooks};
 use crate::place;
 use crate::visit::document::{done, open, words};
 use record::{Body, CheckResult, Entry, Known, LeakCheck, Method, PassFail, YesNo};
@@ -79,8 +79,11 @@ fn checks<'a>(ground: &Ground<'a>) -> impl Iterator<Item = (&'a Entry, &'a LeakC
 }
 
 pub fn view(ground: &Ground<'_>) -> View {
-    let mut view = View::new(super::Stage::Search, now(ground));
-    view.next = hooks::next_check(ground);
+    // A hit that waits for its steps comes before any other look.
+    let waits = hits(ground).iter().any(|hit| !hit.mended && !hit.is_refuted());
+    let next = if waits { None } else { hooks::next_check(ground) };
+    let mut view = View::new(super::Stage::Search, now(ground, next.as_ref()));
+    view.next = next;
     view.offers = offers(ground);
     if let Some(next) = &view.next {
         view.offers.insert(0, next.offer.clone());
@@ -93,7 +96,7 @@ pub fn view(ground: &Ground<'_>) -> View {
     view
 }
 
-fn now(ground: &Ground<'_>) -> Now {
+fn now(ground: &Ground<'_>, next: Option<&NextCheck>) -> Now {
     let hits = hits(ground);
     if let Some(hit) = hits.iter().rev().find(|hit| !hit.mended && !hit.is_refuted()) {
         let place = hit.place();
@@ -108,8 +111,13 @@ fn now(ground: &Ground<'_>) -> Now {
                 .because(Message::new("search-move-why"))
         };
     }
-    if let Some(next) = hooks::next_check(ground) {
-        return Now { sentence: next.sentence, why: next.why, mark: None };
+    let last = checks(ground).last().map(|(entry, _)| entry.stamp);
+    if let Some(hit) = hits.last().filter(|hit| hit.is_refuted() && Some(hit.entry.stamp) == last) {
+        let refuted = Now::new(Message::new("search-refuted").with("place", hit.place()));
+        return refuted.because(Message::new("search-refuted-why"));
+    }
+    if let Some(next) = next {
+        return Now { sentence: next.sentence.clone(), why: next.why.clone(), mark: None };
     }
     if let Some(hit) = hits.iter().rev().find(|hit| hit.mended) {
         let again = checks(ground)

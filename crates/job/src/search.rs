@@ -1,0 +1,203 @@
+//! The search for the leak of a visit: what explains the loss, where to look next, what has really been ruled out.
+
+mod answers;
+mod ground;
+mod names;
+mod section;
+
+pub use answers::{explain_json, next_json, status_json};
+pub use section::{document, next, section};
+
+use crate::visit::Visit;
+use crate::visit::account::{Account, account};
+use diagnosis::search::book::Weather;
+use diagnosis::search::found::{Explained, Size, explains};
+use diagnosis::search::posterior::{Mark, Pressures, System};
+use diagnosis::search::{
+    Advice, Book, Evidence, Ground, Look, Method, Place, Posterior, Rate, State, evidence, posterior,
+};
+use report::Text;
+
+/// A find that has made its steps.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Found {
+    /// The place.
+    pub place: usize,
+    /// In the words of the entry.
+    pub words: String,
+    /// Something was mended there since.
+    pub mended: bool,
+    /// The chance that it makes up half of the loss or more.
+    pub chance: f64,
+    /// Whether it explains the loss.
+    pub explained: Explained,
+}
+
+/// The state of a search.
+#[derive(Clone, Debug)]
+pub struct Search {
+    /// The numbers of the search.
+    pub book: Book,
+    /// The places of this circuit.
+    pub places: Vec<Place>,
+    /// Absolute pressures by side and state.
+    pub pressures: Pressures,
+    /// What the refills say.
+    pub evidence: Evidence,
+    /// Every look that counts.
+    pub looks: Vec<Look>,
+    /// Oil marks.
+    pub marks: Vec<Mark>,
+    /// Where a leak may be.
+    pub now: Posterior,
+    /// Where to look next.
+    pub advice: Advice,
+    /// The present loss, if it is a leak.
+    pub rate: Rate,
+    /// The rating of the detector, kg a year, where it is known.
+    pub detector: Option<f64>,
+    /// The find.
+    pub found: Option<Found>,
+    /// Electronic marks of today that count for nothing, since the detector failed its check.
+    pub voided: usize,
+    /// Where one is, by region.
+    pub here: usize,
+    /// What the system does.
+    pub state: State,
+}
+
+impl Search {
+    /// Returns the search of a visit. Nothing is refused for want of data: what is not known makes the answer wider.
+    #[must_use]
+    pub fn of(visit: &Visit) -> Search {
+        Self::with(visit, &account(visit))
+    }
+
+    /// Returns the search of a visit whose account is there already.
+    #[must_use]
+    pub fn with(visit: &Visit, account: &Account) -> Search {
+        let book = Book::shipped();
+        let mut places = ground::places(&book, visit);
+        let told = ground::looks(visit, &mut places, &book);
+        let evidence = evidence(&book, &ground::history(visit, account));
+        let pressures = ground::pressures(visit);
+        let detector = ground::detector(visit);
+        let run_share = visit
+            .system
+            .value
+            .run_share
+            .as_ref()
+            .and_then(record::Known::value)
+            .map_or(0.6, |share| share.ratio());
+        let run_share = if (0.05..=1.0).contains(&run_share) { run_share } else { 0.6 };
+        let system = System {
+            book: &book,
+            places: &places,
+            pressures,
+            run_share,
+            weather: Weather::Mild,
+            // A rating is a bench figure; in the field half is seen at six times of it (judgement, with the data).
+            detector_half_seen: detector.map(|rated| 6.0 * rated),
+        };
+        let now = posterior(&system, &evidence, &told.looks, &told.marks);
+        let sections = ground::sections(&places);
+        let methods = ground::methods(visit);
+        let here = ground::here(visit, &places, &told);
+        let state = told.state;
+        let ask = Ground {
+            system: system.clone(),
+            evidence: &evidence,
+            looks: &told.looks,
+            marks: &told.marks,
+            here,
+            state,
+            on_roof: ground::on_roof(visit),
+            methods: &methods,
+            session: 0,
+            open: &told.open,
+            sections: &sections,
+        };
+        let advice = diagnosis::search::next(&ask, &now);
+        let rate = evidence.rate();
+        let found = told.found.map(|(place, words, size, mended)| {
+            // What else may leak is what the looks leave of a second one.
+            let others: f64 =
+                now.places.iter().enumerate().filter(|(at, _)| *at != place).map(|(_, p)| p).sum();
+            let (chance, explained) = explains(&evidence, size, others);
+            Found { place, words, mended, chance, explained }
+        });
+        Search {
+            pressures,
+            looks: told.looks,
+            marks: told.marks,
+            now,
+            advice,
+            rate,
+            detector,
+            found,
+            voided: told.voided,
+            here,
+            state,
+            evidence,
+            places,
+            book,
+        }
+    }
+
+    /// Returns how many times the detector's rated limit the loss is, where the loss is known to be far from nothing.
+    #[must_use]
+    pub fn detector_ratio(&self) -> Option<f64> {
+        let rated = self.detector.unwrap_or(0.005);
+        (self.evidence.intervals > 0 && rated > 0.0).then(|| self.rate.mean / rated)
+    }
+
+    /// Returns the chances of the explanations, the largest first: each place alone, two leaks, winter, service, books.
+    #[must_use]
+    pub fn hypotheses(&self) -> Vec<(Text, f64)> {
+        let leak =
+            |at: usize| report::Message::new("seek-leak-at").with("place", names::place(&self.places[at]));
+        let mut out: Vec<(Text, f64)> =
+            self.now.single.iter().enumerate().map(|(at, chance)| (leak(at).into(), *chance)).collect();
+        out.push((report::Message::new("seek-two").into(), self.now.two));
+        out.push((report::Message::new("seek-winter").into(), self.now.winter));
+        out.push((report::Message::new("seek-service").into(), self.now.service));
+        out.push((report::Message::new("seek-books").into(), self.now.books));
+        out.sort_by(|a, b| b.1.total_cmp(&a.1));
+        out
+    }
+
+    /// Returns the chance that there is no leak.
+    #[must_use]
+    pub fn no_leak(&self) -> f64 {
+        self.now.winter + self.now.service + self.now.books
+    }
+}
+
+/// What the log of looks says.
+struct Told {
+    looks: Vec<Look>,
+    marks: Vec<Mark>,
+    /// Places that stand open.
+    open: Vec<usize>,
+    /// A find: place, words, size, mended since.
+    found: Option<(usize, String, Size, bool)>,
+    voided: usize,
+    state: State,
+    /// The place looked at last.
+    last: Option<usize>,
+}
+
+/// Returns the way of looking of an entry's.
+const fn method_of(method: record::Method) -> Method {
+    match method {
+        record::Method::Electronic => Method::Electronic,
+        record::Method::Soap => Method::Soap,
+        record::Method::Ultrasonic => Method::Ultrasonic,
+        record::Method::Dye => Method::Dye,
+        record::Method::Tracer => Method::Tracer,
+        record::Method::Isolation => Method::Isolation,
+        record::Method::Bagging => Method::Bagging,
+        record::Method::Visual => Method::Visual,
+        record::Method::Listening => Method::Listening,
+    }
+}

@@ -1,0 +1,340 @@
+//! The search in sentences: for the phone's stage, for the report, as an answer of its own.
+
+use super::names;
+use super::{Found, Search};
+use crate::stage::circuit::Part;
+use crate::stage::{NextCheck, Offer};
+use crate::visit::Visit;
+use diagnosis::search::book::Shows;
+use diagnosis::search::found::Explained;
+use diagnosis::search::next::{Act, Instead};
+use report::{
+    Block, Caution, Cell, Chance, Column, Document, List, Mark, Message, Row, Section, Table, Text, Value,
+};
+use units::{MassFlow, Writer};
+
+/// The parts of the circuit that places belong to.
+const PARTS: [Part; 9] = [
+    Part::Compressor,
+    Part::Condenser,
+    Part::Receiver,
+    Part::Drier,
+    Part::Solenoid,
+    Part::Valve,
+    Part::Coil,
+    Part::Suction,
+    Part::Controls,
+];
+
+/// Seconds of a year.
+const YEAR: f64 = 365.25 * 86_400.0;
+
+/// Returns a chance in whole percent.
+fn percent(chance: f64) -> String {
+    let whole = (chance.clamp(0.0, 1.0) * 100.0 + 0.5) as u32;
+    if whole == 0 && chance > 0.0 { "under 1 %".to_owned() } else { format!("{whole} %") }
+}
+
+fn minutes(minutes: f64) -> String {
+    format!("{} min", (minutes + 0.5) as i64)
+}
+
+impl Search {
+    fn act(&self, act: &Act) -> Message {
+        let place = &self.places[act.place];
+        let (name, way) = (names::place(place), names::method(act.method));
+        if act.opened && place.access.opens() {
+            Message::new("seek-do-open").with("place", name).with("method", way)
+        } else {
+            Message::new("seek-do").with("place", name).with("method", way)
+        }
+    }
+
+    /// Returns the sentence that matters now and why.
+    #[must_use]
+    pub fn now(&self) -> (Message, Option<Message>) {
+        if let Some(found) = &self.found {
+            return (self.found_sentence(found), None);
+        }
+        if let Some(instead) = self.advice.instead {
+            return (self.instead(instead), self.advice.next.as_ref().map(|act| self.act(act)));
+        }
+        match &self.advice.next {
+            Some(act) => {
+                let why = Message::new("seek-why")
+                    .with("chance", percent(self.advice.chance_now))
+                    .with("minutes", minutes(self.advice.minutes))
+                    .with("state", names::state(act.state));
+                (self.act(act), Some(why))
+            }
+            None => (Message::new("seek-nothing-left"), None),
+        }
+    }
+
+    fn found_sentence(&self, found: &Found) -> Message {
+        let (place, chance) = (Text::verbatim(found.words.as_str()), percent(found.chance));
+        match found.explained {
+            Explained::Yes => Message::new("seek-explains").with("place", place).with("chance", chance),
+            Explained::No => Message::new("seek-explains-not").with("place", place).with("chance", chance),
+            Explained::NotResolved => {
+                Message::new("seek-explains-open").with("place", place).with("chance", chance)
+            }
+        }
+    }
+
+    fn instead(&self, instead: Instead) -> Message {
+        match instead {
+            Instead::NoLeak => Message::new("seek-stop").with("chance", percent(self.no_leak())),
+            Instead::Isolate { section, with, without } => {
+                let (with, without) = (percent(with), percent(without));
+                if section == 0 {
+                    Message::new("seek-isolate-receiver").with("with", with).with("without", without)
+                } else {
+                    Message::new("seek-isolate-low").with("with", with).with("without", without)
+                }
+            }
+            Instead::Wait(Shows::Cold) => Message::new("seek-wait-cold"),
+            Instead::Wait(Shows::Hot) => Message::new("seek-wait-hot"),
+            Instead::Wait(_) => Message::new("seek-wait-defrost"),
+            Instead::PressureTest => {
+                Message::new("seek-pressure-test").with("chance", percent(self.advice.hour_chance))
+            }
+        }
+    }
+
+    fn remarks(&self, writer: &Writer) -> Vec<Text> {
+        let mut out: Vec<Text> = Vec::new();
+        let rate = |kg: f64| writer.write(MassFlow::from_kilogram_per_second(kg / YEAR)).to_string();
+        if self.evidence.intervals == 0 {
+            out.push(Message::new("seek-no-history").into());
+        } else {
+            let said = Message::new("seek-loss").with("rate", rate(self.rate.mean));
+            let said = said.with("from", rate(self.rate.interval.0)).with("to", rate(self.rate.interval.1));
+            out.push(said.into());
+            if let Some(times) = self.detector_ratio()
+                && times > 30.0
+            {
+                out.push(Message::new("seek-ratio").with("times", format!("{}", rounded(times))).into());
+            }
+            let [warm, cold] = self.evidence.returns_in_days();
+            let days = |(from, to): (f64, f64)| format!("{} to {}", from as i64, to.min(3650.0) as i64);
+            if self.found.as_ref().is_none_or(|found| !found.mended) {
+                out.push(
+                    Message::new("seek-returns").with("warm", days(warm)).with("cold", days(cold)).into(),
+                );
+            }
+        }
+        if self.evidence.charge_assumed {
+            let kg = units::Mass::from_kilogram(self.evidence.charge_kg);
+            out.push(Message::new("seek-charge-assumed").with("charge", writer.write(kg)).into());
+        }
+        if self.evidence.over_reserve {
+            out.push(Message::new("seek-over-reserve").into());
+        }
+        if self.voided > 0 {
+            out.push(Message::new("seek-voided").with("count", self.voided).into());
+        }
+        out
+    }
+
+    fn chances(&self) -> Vec<Chance> {
+        self.hypotheses()
+            .into_iter()
+            .take(6)
+            .map(|(name, probability)| Chance { name, probability })
+            .collect()
+    }
+
+    fn places_table(&self, most: usize) -> Table {
+        let mut order: Vec<usize> = (0..self.places.len()).collect();
+        order.sort_by(|a, b| self.now.places[*b].total_cmp(&self.now.places[*a]).then(a.cmp(b)));
+        let rows = order
+            .into_iter()
+            .take(most)
+            .map(|at| {
+                let ruled = if self.now.ruled_out[at] {
+                    Cell::Text(Message::new("seek-yes").into())
+                } else {
+                    Cell::Empty
+                };
+                Row::new(vec![
+                    Cell::Text(names::place(&self.places[at])),
+                    Cell::Value(Value::as_written(percent(self.now.places[at]))),
+                    Cell::Value(Value::as_written(percent(self.now.looked[at]))),
+                    ruled,
+                ])
+            })
+            .collect();
+        Table {
+            caption: Some(Message::new("seek-places").into()),
+            columns: vec![
+                Column::words(Message::new("seek-place")),
+                Column::numbers(Message::new("seek-chance")),
+                Column::numbers(Message::new("seek-looked")),
+                Column::words(Message::new("seek-ruled-out")),
+            ],
+            rows,
+        }
+    }
+
+    fn plan_blocks(&self) -> Vec<Block> {
+        let items: Vec<Text> = self.advice.plan.iter().take(5).map(|act| self.act(act).into()).collect();
+        let mut out = Vec::new();
+        if !items.is_empty() {
+            out.push(Block::List(List { ordered: true, items }));
+            let rows = self
+                .advice
+                .plan_chance
+                .iter()
+                .map(|(at, chance)| {
+                    Row::new(vec![
+                        Cell::Value(Value::as_written(minutes(*at))),
+                        Cell::Value(Value::as_written(percent(*chance))),
+                    ])
+                })
+                .collect();
+            out.push(Block::Table(Table {
+                caption: Some(Message::new("seek-plan-chance").into()),
+                columns: vec![
+                    Column::numbers(Message::new("seek-within")),
+                    Column::numbers(Message::new("seek-chance")),
+                ],
+                rows,
+            }));
+        }
+        if let Some(other) = &self.advice.alternative {
+            let said = Message::new("seek-alternative").with("what", self.act(other));
+            out.push(Block::Paragraph(said.into()));
+        }
+        out
+    }
+
+    /// Pressure at the place of the next look: whether stopping or running it would show more.
+    fn pressure(&self) -> Option<Message> {
+        let act = self.advice.next.as_ref()?;
+        let side = self.places[act.place].side;
+        let off = self.pressures.of(side, diagnosis::search::State::Off);
+        let on = self.pressures.of(side, diagnosis::search::State::Running);
+        // A fine leak passes as the square of the pressure.
+        let (more, less) = ((off * off - 1.0).max(0.0), (on * on - 1.0).max(0.01));
+        let times = more / less;
+        if side == diagnosis::search::Side::Low && times > 1.5 {
+            Some(Message::new("seek-equalise").with("times", format!("{times:.1}")))
+        } else {
+            None
+        }
+    }
+
+    fn cautions(&self) -> Vec<Block> {
+        let nitrogen = matches!(self.advice.instead, Some(Instead::PressureTest | Instead::Isolate { .. }));
+        if nitrogen && self.found.is_none() {
+            vec![Block::Caution(Caution {
+                first: Message::new("seek-caution-first").into(),
+                rest: Some(Message::new("seek-caution-rest").into()),
+            })]
+        } else {
+            Vec::new()
+        }
+    }
+
+    fn blocks(&self, writer: &Writer) -> Vec<Block> {
+        let mut out = self.cautions();
+        let items = self.remarks(writer);
+        out.push(Block::List(List { ordered: false, items }));
+        out.push(Block::Chances(self.chances()));
+        out.push(Block::Table(self.places_table(8)));
+        if self.found.is_none() {
+            out.extend(self.plan_blocks());
+            out.extend(self.pressure().map(|said| Block::Paragraph(said.into())));
+        }
+        out.push(Block::Paragraph(Message::new("seek-judgement").into()));
+        out
+    }
+}
+
+/// Two digits of a large number.
+fn rounded(times: f64) -> i64 {
+    let mut step = 1.0;
+    while times / step >= 100.0 {
+        step *= 10.0;
+    }
+    ((times / step + 0.5) as i64) * step as i64
+}
+
+/// Returns the section of the report: searched, how, what remains; nothing where nobody searched and nothing was lost.
+#[must_use]
+pub fn section(search: &Search, writer: &Writer) -> Option<Section> {
+    if search.looks.is_empty() {
+        return None;
+    }
+    let (sentence, why) = search.now();
+    let mut blocks = vec![Block::Paragraph(sentence.into())];
+    blocks.extend(why.map(|why| Block::Paragraph(why.into())));
+    blocks.extend(search.blocks(writer));
+    Some(Section::new(Message::new("seek-section"), blocks))
+}
+
+/// Returns the whole answer as a document.
+#[must_use]
+pub fn document(visit: &Visit, search: &Search, writer: &Writer, explain: bool) -> Document {
+    let mark = if visit.is_demo() { Mark::Demo } else { Mark::Real };
+    let mut document = Document::new(Message::new("seek-title"), "en", mark);
+    let (sentence, why) = search.now();
+    document.now =
+        Some(report::Now { sentence: sentence.into(), why: why.map(Text::from), numbers: Vec::new() });
+    document.sections.push(Section::new(Message::new("seek-section"), search.blocks(writer)));
+    if explain {
+        let whole = Table { caption: None, ..search.places_table(usize::MAX) };
+        document.sections.push(Section::new(Message::new("seek-places"), vec![Block::Table(whole)]));
+        let items = vec![
+            Message::new("seek-method-prior").into(),
+            Message::new("seek-method-looks").into(),
+            Message::new("seek-method-order").into(),
+        ];
+        document.methods.push(Block::List(List { ordered: false, items }));
+    }
+    document
+}
+
+/// Returns where to look next, for the stage of the phone; nothing once a leak was found.
+#[must_use]
+pub fn next(visit: &Visit, writer: &Writer) -> Option<NextCheck> {
+    let search = Search::of(visit);
+    if search.found.is_some() {
+        return None;
+    }
+    let (sentence, why) = search.now();
+    let act = search.advice.next.as_ref();
+    let mut offer = Offer::new("leak check", Message::new("seek-enter"), &["result", "pressure"]);
+    if let Some(act) = act {
+        // The key of a place reads as that place again, in every language.
+        let place = &search.places[act.place];
+        let words = place.words.first().map_or(place.key.as_str(), String::as_str);
+        offer = offer.with("place", words).with("method", record_word(act.method));
+    }
+    let chances = PARTS
+        .iter()
+        .map(|part| {
+            let of = |at: usize| search.places[at].part == part.key();
+            let sum: f64 =
+                (0..search.places.len()).filter(|at| of(*at)).map(|at| search.now.places[at]).sum();
+            (part.key(), 100.0 * sum.min(1.0))
+        })
+        .collect();
+    let section = Some(Section::new(Message::new("seek-section"), search.blocks(writer)));
+    Some(NextCheck { sentence, why, offer, section, chances })
+}
+
+fn record_word(method: diagnosis::search::Method) -> &'static str {
+    match method {
+        diagnosis::search::Method::Electronic => record::Method::Electronic.word(),
+        diagnosis::search::Method::Soap => record::Method::Soap.word(),
+        diagnosis::search::Method::Ultrasonic => record::Method::Ultrasonic.word(),
+        diagnosis::search::Method::Dye => record::Method::Dye.word(),
+        diagnosis::search::Method::Tracer => record::Method::Tracer.word(),
+        diagnosis::search::Method::Bagging => record::Method::Bagging.word(),
+        diagnosis::search::Method::Visual => record::Method::Visual.word(),
+        diagnosis::search::Method::Listening => record::Method::Listening.word(),
+        diagnosis::search::Method::Isolation => record::Method::Isolation.word(),
+    }
+}

@@ -1,0 +1,96 @@
+# The search for the leak.
+
+# Places
+spot-compressor-body = compressor, gaskets and terminals
+spot-suction-service-valve = suction service valve, stem and cap
+spot-discharge-service-valve = discharge service valve, stem and cap
+spot-discharge-line = discharge line, joints
+spot-low-control-outside = low-pressure control, from outside
+spot-low-control-inside = low-pressure control, inside
+spot-high-control-outside = high-pressure control, from outside
+spot-high-control-inside = high-pressure control, inside
+spot-fan-control-inside = fan control, inside
+spot-control-lines = small lines of the controls
+spot-condenser-face = condenser coil, face
+spot-condenser-bends = condenser, return bends and headers
+spot-head-valve = head-pressure valve, joints
+spot-receiver = receiver, valves and plugs
+spot-relief = relief valve
+spot-drier = filter drier, joints
+spot-glass = sight glass
+spot-access-high = access valve, high side
+spot-access-low = access valve, low side
+spot-liquid-line = liquid line, joints under insulation
+spot-liquid-line-chafe = liquid line, clamps and chafed spots
+spot-lines-in-wall = lines in the wall or ground
+spot-suction-line = suction line, joints under insulation
+spot-solenoid-inlet = solenoid valve, inlet joint
+spot-solenoid-outlet = solenoid valve, outlet joint and stem
+spot-valve-inlet = expansion valve, inlet joint
+spot-valve-body = expansion valve, body and bulb line
+spot-metering = capillary or orifice
+spot-distributor = distributor and its small tubes
+spot-coil-face = coil, face
+spot-coil-bends = coil, return bends
+spot-coil-header = coil, header and suction joint
+spot-access-coil = access valve at the coil
+
+# Explanations
+seek-leak-at = leak: { $place }
+seek-two = two leaks
+seek-winter = no leak: filled without the winter's share
+seek-service = no leak: lost by hoses and purging
+seek-books = no leak: the books are wrong
+
+# What to do
+seek-do = Check next: { $place }, with { $method }.
+seek-do-open = Take the cover or insulation off and check: { $place }, with { $method }.
+seek-why = { $chance } that it shows the leak, { $minutes } with the way there; { $state }.
+seek-nothing-left = Every place was looked at in every way at hand.
+seek-state-off = system off, both sides come together
+seek-state-running = system running
+seek-state-defrost = in a defrost
+seek-opened = cover or insulation off
+seek-alternative = If you cannot do that: { $what }
+seek-enter = What it gave
+seek-equalise = With the system off, a fine leak there passes { $times } times as much as while running: let it equalise first.
+seek-stop = Stop looking for a leak: { $chance } that there is none. Look at the charge and the books first.
+seek-isolate-receiver = Shut in a section first: from the receiver outlet to the suction service valve, and watch it for an hour. Found within two hours: { $with }, against { $without } by looking on.
+seek-isolate-low = Shut in a section first: from the liquid-line valve to the suction service valve, and watch it for an hour. Found within two hours: { $with }, against { $without } by looking on.
+seek-wait-cold = Looking on now finds little: what is left shows in the cold. Come back on a cold day.
+seek-wait-hot = Looking on now finds little: what is left shows in the heat. Come back on a hot day.
+seek-wait-defrost = Looking on now finds little: what is left shows in a defrost. Start one and look.
+seek-pressure-test = Looking on finds little: { $chance } within an hour. Test with pressure instead.
+seek-caution-first = Nitrogen only into an empty section.
+seek-caution-rest = Refrigerant recovered or shut off first. Regulator and relief in the line, never above the lowest nameplate pressure. Controls and relief valves shut off where they are rated lower.
+
+# Found
+seek-explains = The leak found explains the loss: yes ({ $chance }). Place: { $place }.
+seek-explains-not = The leak found explains less than half of the loss ({ $chance } that it is the one): keep looking. Place: { $place }.
+seek-explains-open = A leak is found, and its size is not known well enough to say whether it explains the loss ({ $chance }). Bag it or count bubbles, then look on. Place: { $place }.
+
+# Behind it
+seek-title = Search for the leak
+seek-section = Search for the leak
+seek-places = What remains, by place
+seek-place = place
+seek-chance = chance
+seek-looked = looked at
+seek-ruled-out = ruled out
+seek-yes = yes
+seek-within = within
+seek-plan-chance = Chance that these looks find it
+seek-loss = If it is a leak it loses { $rate } now, somewhere from { $from } to { $to }.
+seek-ratio = That is some { $times } times what the detector is rated to see: it was not leaking when it was checked, it was hidden, or it is not there.
+seek-returns = Not mended, it is short again { $warm } days after the last refill in warm weather, { $cold } days in the cold.
+seek-no-history = No dates of refills are known: the size of the loss is a guess. Two dates with amounts would sharpen it most.
+seek-charge-assumed = The full charge is not known; { $charge } is assumed.
+seek-over-reserve = A refill is larger than the system can lose before it shows: an amount or a date is doubtful.
+seek-voided = { $count ->
+    [one] One electronic check of today counts for nothing: the detector failed its own check.
+   *[other] { $count } electronic checks of today count for nothing: the detector failed its own check.
+}
+seek-judgement = The chances of places and ways of looking are judgement, not statistics; your own confirmed leaks replace them.
+seek-method-prior = Before any look: a belief about places, sizes of leak and explanations, held against the dates and amounts of the refills.
+seek-method-looks = Each clean look lowers its place by how surely it would have seen this loss there; looks in the same way and state share their wind and their person, and what hides a leak once hides it again.
+seek-method-order = The next look is the one with the greatest chance for its minutes, ways counted, and what belongs together done together.

@@ -57,6 +57,10 @@ impl<T: DeserializeOwned, const MOST: usize> FromRequest<Arc<Shop>> for Json<T, 
         let bytes = bytes(&parts.headers, body, MOST).await?;
         let text = std::str::from_utf8(&bytes).map_err(|why| Problem::unreadable(why.to_string()))?;
         let value = strict::read(text).map_err(|why| Problem::unreadable(why.to_string()))?;
+        // A list would be read as the fields in their order, which nobody means.
+        if !value.is_object() {
+            return Err(Problem::unreadable("an object is wanted"));
+        }
         serde_json::from_value(value).map(Self).map_err(|why| Problem::unreadable(why.to_string()))
     }
 }

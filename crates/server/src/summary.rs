@@ -11,6 +11,8 @@ use store::{JobRow, Store};
 use utoipa::ToSchema;
 use uuid::Uuid;
 
+/// Under this key a summary keeps the greatest sequence among the visits that it was worked out of.
+const CHAIN: &str = "chain_through";
 /// How many jobs are read at a time.
 const BATCH: usize = 50;
 /// How long nothing need be looked for when nothing came.
@@ -167,11 +169,14 @@ fn refresh(store: &dyn Store, row: &JobRow) -> store::Result<()> {
     let Some(own) = chain.last() else { return Ok(()) };
     let made = summary(&chain);
     let system = chain.first().and_then(|first| first.first()).map(|event| event.job);
+    let mut text = serde_json::to_value(&made).unwrap_or_default();
+    text[CHAIN] = through.into();
     let kept = store::Summary {
-        through,
+        // What came since is worked out in the next round.
+        through: row.last,
         system,
         title: name(own),
-        text: serde_json::to_string(&made).unwrap_or_default(),
+        text: text.to_string(),
         words: words(own, &made),
     };
     store.put_summary(row.job, &kept)?;
@@ -180,14 +185,17 @@ fn refresh(store: &dyn Store, row: &JobRow) -> store::Result<()> {
     let older: Vec<Uuid> = followers
         .iter()
         .filter(|one| one.job != row.job && !one.stale)
-        .filter(|one| {
-            one.summary
-                .as_ref()
-                .is_some_and(|kept| kept.through < row.last && read(one).follows == Some(row.job))
-        })
+        .filter(|one| read(one).follows == Some(row.job) && chain_through(one) < through)
         .map(|one| one.job)
         .collect();
     if older.is_empty() { Ok(()) } else { store.mark_stale(&older) }
+}
+
+/// Returns the greatest sequence among the visits that a job's summary was worked out of.
+fn chain_through(row: &JobRow) -> u64 {
+    let text = row.summary.as_ref().map_or("", |kept| kept.text.as_str());
+    let kept: serde_json::Value = serde_json::from_str(text).unwrap_or_default();
+    kept[CHAIN].as_u64().unwrap_or(0)
 }
 
 /// Returns what the lists show of a job, as far as it was worked out.

@@ -8,7 +8,6 @@ use axum::extract::State;
 use axum::http::HeaderMap;
 use axum::http::header::CONTENT_TYPE;
 use axum::response::IntoResponse;
-use report::Message;
 use std::sync::Arc;
 
 /// Says that the server lives.
@@ -30,10 +29,8 @@ pub async fn readyz(State(shop): State<Arc<Shop>>) -> Done<&'static str> {
 #[utoipa::path(get, path = "/metrics", tag = "health", security(("metrics_token" = [])),
     responses((status = 200, content_type = "text/plain", body = String), Problems))]
 pub async fn metrics(State(shop): State<Arc<Shop>>, headers: HeaderMap) -> Done<impl IntoResponse> {
-    // Without a token set there is nothing here for anybody.
-    let Some(wanted) = shop.metrics_token else {
-        return Err(Problem::missing(Message::new("server-no-metrics")));
-    };
+    // Without a token set they are open to nobody.
+    let Some(wanted) = shop.metrics_token else { return Err(Problem::nobody()) };
     let given = crate::body::header(&headers, "authorization")
         .and_then(|text| text.split_once(' '))
         .filter(|(scheme, _)| scheme.eq_ignore_ascii_case("bearer"))

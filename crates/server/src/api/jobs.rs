@@ -192,6 +192,7 @@ pub struct Wish {
     #[param(max_length = 20, pattern = "^[A-Za-z]{2,3}(-[A-Za-z0-9]{2,8})*$", example = "fr-CA")]
     lang: Option<String>,
     /// The units; else those that most was entered in.
+    #[param(inline)]
     units: Option<UnitsWord>,
 }
 

@@ -28,7 +28,7 @@ pub struct SyncRequest {
     #[schema(nullable = false)]
     epoch: Option<Uuid>,
     /// What it brings.
-    #[schema(max_items = 200)]
+    #[schema(max_items = 200, required = false)]
     events: Vec<EventLine>,
 }
 

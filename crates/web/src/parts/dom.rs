@@ -1,8 +1,21 @@
 //! Focus and place in the page.
 
 use crate::browser::{document, window};
+use std::cell::RefCell;
+use std::collections::BTreeMap;
 use wasm_bindgen::JsCast;
 use web_sys::HtmlElement;
+
+/// Where one came from, and how far down each screen was.
+#[derive(Default)]
+struct Way {
+    stack: Vec<String>,
+    scrolled: BTreeMap<String, f64>,
+}
+
+thread_local! {
+    static WAY: RefCell<Way> = RefCell::default();
+}
 
 /// Puts the focus on an element by its id, once it is there.
 pub fn focus(id: &str) {
@@ -18,8 +31,40 @@ pub fn focus(id: &str) {
     .forget();
 }
 
-/// Begins a screen at its top, its heading first for readers.
+/// Begins a screen: a new one at its top with its heading first for readers, one that is come back to where it was
+/// left. A screen that is only made anew stays as it is.
 pub fn begin_screen() {
-    window().scroll_to_with_x_and_y(0.0, 0.0);
-    focus("heading");
+    let here = window().location().hash().unwrap_or_default();
+    let to = WAY.with(|way| {
+        let mut way = way.borrow_mut();
+        let last = way.stack.last().cloned();
+        if last.as_ref() == Some(&here) {
+            return None;
+        }
+        if let Some(last) = last {
+            let y = window().scroll_y().unwrap_or_default();
+            way.scrolled.insert(last, y);
+        }
+        let before = way.stack.len().checked_sub(2).and_then(|at| way.stack.get(at));
+        if before == Some(&here) {
+            way.stack.pop();
+            return Some(way.scrolled.get(&here).copied().unwrap_or_default());
+        }
+        way.stack.push(here);
+        Some(0.0)
+    });
+    let Some(y) = to else { return };
+    gloo_timers::callback::Timeout::new(0, move || {
+        window().scroll_to_with_x_and_y(0.0, y);
+        let page = document();
+        let nowhere = page.active_element().is_none_or(|element| element.tag_name() == "BODY");
+        let heading = page.get_element_by_id("heading").and_then(|e| e.dyn_into::<HtmlElement>().ok());
+        if nowhere && let Some(heading) = heading {
+            let options = web_sys::FocusOptions::new();
+            options.set_prevent_scroll(true);
+            // A heading that takes no focus is read all the same.
+            let _ = heading.focus_with_options(&options);
+        }
+    })
+    .forget();
 }

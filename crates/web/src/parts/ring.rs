@@ -31,18 +31,18 @@ pub fn ring(
             };
             let class = if next == Some(key) { format!("{class} next") } else { class.to_owned() };
             let class = if block.inside { format!("{class} inside") } else { class };
-            let place = format!("grid-row:{};grid-column:{}", block.at.0 + 1, block.at.1 + 1);
+            let (row, column) = ((block.at.0 + 1).to_string(), (block.at.1 + 1).to_string());
             let percent = chance.map(|chance| {
                 let words = if chance < 1.0 {
                     app.say(&Message::new("report-under-one-percent"))
                 } else {
                     format!("{chance:.0}\u{a0}%")
                 };
-                let width = format!("width:{:.0}%", chance.clamp(0.0, 100.0));
-                view! { <b class="ring-chance">{words}</b><span class="ring-bar"><span style=width></span></span> }
+                let width = format!("{:.0}%", chance.clamp(0.0, 100.0));
+                view! { <b class="ring-chance">{words}</b><span class="ring-bar"><span style:width=width></span></span> }
             });
             view! {
-                <li class=class style=place>
+                <li class=class style:grid-row=row style:grid-column=column>
                     <button class="ring-button edge" on:click=move |_| act(key)>
                         <span>{name}</span>
                         {percent}

@@ -36,6 +36,10 @@ pub fn view(app: App) -> impl IntoView {
 
 /// Returns a screen of the larger part of the program.
 pub fn rest(app: App, screen: Screen) -> AnyView {
+    // A form made of a job whose events are still being read would know neither its refrigerant nor its instruments.
+    if screen.job().is_some_and(|job| !app.is_loaded(job)) {
+        return view! { <main aria-busy="true"></main> }.into_any();
+    }
     match screen {
         Screen::NewVisit(follows) => new_visit::view(app, follows),
         Screen::Place(job, name) => place::view(app, job, name),

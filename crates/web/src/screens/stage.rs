@@ -21,18 +21,30 @@ use uuid::Uuid;
 pub fn view(app: App, job: Uuid, stage: Stage) -> AnyView {
     let fault: Fault = RwSignal::new(None);
     let visit = app.visit(job);
-    let it = visit.get();
+    let it = untrack(|| visit.get());
     let shown = move || {
         let it = visit.get();
         let seen = job::stage::view(stage, &it, &app.writer(), &app.now());
         body(app, job, &it, &seen, fault)
     };
-    let main = {
-        let seen = untrack(|| job::stage::view(stage, &it, &app.writer(), &app.now()));
-        let first = seen.offers.iter().find(|offer| !is_quick(offer) && offer.kind != "picture").cloned();
-        first.map(|offer| {
-            foot_button(Icon::Add, app.say(&offer.label), true, move || take_up(app, job, &offer, fault))
-        })
+    // The act in the foot is the same while one stands here: a thumb must not find another thing under it.
+    let main = match stage {
+        Stage::Close => Some(foot_button(Icon::Half, app.say(&Message::new("app-sign")), true, move || {
+            app.go(&Screen::Sign(job));
+        })),
+        _ => {
+            let kind = main_kind(stage);
+            let word = said(app, &job::entry::labels::kind(kind));
+            Some(foot_button(Icon::Add, word, true, move || {
+                let visit = untrack(|| app.visit(job).get());
+                let seen = untrack(|| job::stage::view(stage, &visit, &app.writer(), &app.now()));
+                let offer = seen.offers.into_iter().find(|offer| offer.kind == kind && !is_quick(offer));
+                match offer.filter(|offer| !offer.ask.is_empty()) {
+                    Some(offer) => take_up(app, job, &offer, fault),
+                    None => app.go(&Screen::Entry(job, kind.to_owned(), None)),
+                }
+            }))
+        }
     };
     let name = app.say(&stage.name());
     frame(app, name, beside(&it), view! { {fault_line(fault)}{shown} }, job_foot(app, job, main))
@@ -44,6 +56,19 @@ pub fn beside(visit: &Visit) -> String {
     let refrigerant = system.refrigerant.as_ref().and_then(record::Known::value).cloned();
     let name = system.name.clone().or_else(|| visit.site.value.name.clone());
     name.into_iter().chain(refrigerant).collect::<Vec<_>>().join(", ")
+}
+
+/// The kind of entry that is made most at a stage.
+const fn main_kind(stage: Stage) -> &'static str {
+    match stage {
+        Stage::Arrive | Stage::Prove => "reading",
+        Stage::Search => "leak check",
+        Stage::Decide | Stage::Close => "choice",
+        Stage::Test => "hold",
+        Stage::Evacuate => "rise",
+        Stage::Charge => "weighing",
+        Stage::Set => "setting",
+    }
 }
 
 fn is_quick(offer: &Offer) -> bool {

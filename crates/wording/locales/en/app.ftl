@@ -248,6 +248,9 @@ app-pair-code = Code
 app-pair-name = Name of this phone
 app-pair-join = Join
 app-pair-failed = Not joined. { $words }
+app-pair-away = Not joined: the shop cannot be reached. { $words }
+app-pair-code-refused = Not joined: the shop does not take this code. Ask the office for a new one; each serves once, and not for long.
+app-pair-busy = Not joined: the shop asks to wait. Try again in a minute.
 app-paired = Joined to { $shop }, for { $person }.
 app-leave-shop = Leave this shop
 

@@ -27,6 +27,7 @@ pub fn command(wording: &Wording) -> Command {
             tree.refrigerants(),
             tree.job(),
             tree.duties(),
+            crate::search::command(wording),
             tree.completions(),
         ])
         .arg(crate::language::option(wording));
@@ -271,7 +272,7 @@ impl Tree<'_> {
                     "gastight job events visit.toml > visit.jsonl",
                 )
                 .arg(file())
-                    .arg(which()),
+                .arg(which()),
             )
     }
 
@@ -286,6 +287,11 @@ impl Tree<'_> {
                     .help(self.say(Message::new("law-cli-file"))),
             )
             .arg(self.option("on", "DATE", Message::new("law-cli-on")))
+            .arg(
+                self.option("format", "text|html", Message::new("law-cli-format"))
+                    .value_parser(["text", "html"])
+                    .default_value("text"),
+            )
             .arg(self.option("within", "TIME", Message::new("law-cli-within")))
             .arg(self.option("ics", "PATH", Message::new("law-cli-ics")))
             .arg(self.option("law", "FILE", Message::new("law-cli-law")).action(ArgAction::Append))

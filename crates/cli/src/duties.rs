@@ -33,7 +33,7 @@ pub fn run(options: &Options<'_>, wording: &Wording, today: Option<Date>) -> Res
     let laws = law::laws(&book, &systems, date);
     let lines = law::due(&laws, within);
     if let Some(path) = options.text("ics") {
-        let text = calendar(&lines, &systems, date);
+        let text = calendar(&lines, &systems, date, wording);
         std::fs::write(path, text).map_err(|error| {
             let why = Message::new("cli-no-write").with("why", error.to_string());
             Refused::new("cannot_write", "--ics", path, "", why)
@@ -107,11 +107,19 @@ fn many(
 
 fn said(document: &report::Document, options: &Options<'_>, wording: &Wording) -> String {
     let say = |message: &Message| wording.say(message);
+    if options.text("format") == Some("html") {
+        return report::to_html(document, &say);
+    }
     let how = TextOptions { explain: options.flag("explain"), ..TextOptions::default() };
     report::to_text(document, &say, how)
 }
 
 fn with_remarks(text: String, remarks: &[String]) -> String {
+    // A page is a whole: what there is to say of the files goes beside it.
+    if text.starts_with("<!doctype") {
+        remarks.iter().for_each(|remark| eprintln!("{remark}"));
+        return text;
+    }
     if remarks.is_empty() { text } else { format!("{text}\n{}\n", remarks.join("\n")) }
 }
 
@@ -197,7 +205,7 @@ fn files(paths: &[&str]) -> Result<(Vec<String>, bool), Refused> {
 }
 
 /// Writes what is due as a calendar: one entry of a whole day each, the same id at every export.
-fn calendar(lines: &[CalendarLine<'_>], systems: &[System], date: Date) -> String {
+fn calendar(lines: &[CalendarLine<'_>], systems: &[System], date: Date, wording: &Wording) -> String {
     let mut calendar = Calendar::empty();
     calendar.append_property(Property::new("VERSION", "2.0"));
     calendar.append_property(Property::new("PRODID", "-//gastight//duties//EN"));
@@ -208,24 +216,11 @@ fn calendar(lines: &[CalendarLine<'_>], systems: &[System], date: Date) -> Strin
         let place = systems.iter().find(|system| system.name == line.system);
         let place = place.and_then(|system| system.visit.site.value.address.clone());
         let mut event = icalendar::Event::new();
-        let marks = match (line.overdue, line.choice, line.firm) {
-            (true, _, _) => "Overdue: ",
-            (_, true, _) => "Choice: ",
-            (.., false) => "Not confirmed: ",
-            _ => "",
-        };
-        let confirmed = if line.firm {
-            "Read in the law.".to_owned()
-        } else {
-            format!("Not confirmed ({}): read the section.", line.status.name())
-        };
+        let (title, behind) = law::calendar_entry(line);
         event
             .uid(&format!("{}.{}@gastight", line.duty.id, line.evidence.join(".")))
-            .summary(&format!("{marks}{}: {}", line.system, line.duty.asks))
-            .description(&format!(
-                "{}, {}. {confirmed} Not legal advice.",
-                line.duty.instrument, line.duty.section
-            ))
+            .summary(&wording.say(&title))
+            .description(&wording.say(&behind))
             .append_property(
                 Property::new("DTSTART", compact(day))
                     .append_parameter(Parameter::new("VALUE", "DATE"))

@@ -89,6 +89,8 @@ fn one_system_answers_as_text_and_as_data() {
     ] {
         assert!(said.contains(part), "{part}: {said}");
     }
+    let page = text(&run(&["duties", &file, "--on", "2027-01-15", "--format", "html"]).stdout);
+    assert!(page.starts_with("<!doctype html>") && page.contains("Notice for the equipment"), "{page}");
     let value = json("duties", &["duties", &file, "--on", "2027-01-15", "--json"]);
     assert_eq!(value["charging"]["answer"], "no-until");
     assert_eq!(value["charging"]["because"][0], "ca.charge");

@@ -6,17 +6,19 @@
 //! A verdict is shown as firm only where the law's own text was read and what it rests on was seen, not told. Never legal
 //! advice.
 
+mod across;
 mod data;
 mod document;
 mod facts;
+mod figures;
 pub mod jurisdiction;
 mod notice;
 mod systems;
 mod words;
 mod written;
 
+pub use across::{calendar_entry, calendar_table, of_the_calendar};
 pub use data::{calendar_data, data};
-pub use document::{calendar_table, of_the_calendar};
 pub use facts::{LawFacts, Named, facts};
 pub use systems::{System, due, laws, systems};
 pub use written::{Written, written};

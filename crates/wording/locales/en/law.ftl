@@ -97,6 +97,7 @@ law-status-guide = read in the authority's guidance
 law-status-secondary = from a page about the law
 law-status-recalled = recalled, nothing read
 law-status-told = read in the law; rests on what was told
+law-status-not-firm = read in the law; left open there, or rests on what was told
 law-status-open = the law's text leaves it open
 
 law-owner-federal = federal
@@ -295,11 +296,18 @@ law-calendar-now = { $systems ->
    *[other] { $systems } systems
  }: { $lines } due, { $overdue } of them overdue.
 
+law-entry = { $system }: { $asks }
+law-entry-overdue = Overdue: { $system }: { $asks }
+law-entry-choice = Choice: { $system }: { $asks }
+law-entry-not-confirmed = Not confirmed: { $system }: { $asks }
+law-entry-behind = { $instrument }, { $section }. How it is known: { $known }. Not legal advice.
+
 # The command
 law-cli = What the law asks of a system, or of all systems of a folder or log: may refrigerant be added, what is due, what must be written.
 law-cli-file = A job file, a log, several of them, or a folder of them; - reads the standard input
 law-cli-on = The day asked about; today if not given
 law-cli-within = Show as due only what falls due within so long, such as 60d; what is overdue is always shown
+law-cli-format = As text, or as one page to print
 law-cli-ics = Write what is due as a calendar file
 law-cli-law = A duty of your own, as a file like those under data/law/duties; may be given several times
 law-refused-date = { $field } must be a day; seen: "{ $given }". Such as: { $sensible }

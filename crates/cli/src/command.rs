@@ -27,7 +27,6 @@ pub fn command(wording: &Wording) -> Command {
             tree.refrigerants(),
             tree.job(),
             tree.duties(),
-            crate::search::command(wording),
             tree.completions(),
         ])
         .arg(crate::language::option(wording));

@@ -414,11 +414,11 @@ const SIDES: &[(&str, &str, &str)] = &[
 fn side_by_side(root: &Path) -> io::Result<String> {
     let on = "2031-05-06";
     let mut out = format!("# The demo systems under each law, side by side\n\n{NOTE}\n");
-    let _ = write!(
+    let _ = writeln!(
         out,
         "Invented systems of the Wrenford Flower Exchange, asked on {on}, with new gas, rated 25 kW. The first answer is \
          whether refrigerant may be added now; then how many duties are due or overdue, firm and not confirmed, and the first \
-         day among them. `gastight duties FILE --on DATE` gives the whole answer.\n"
+         day among them. `gastight duties FILE --on DATE` gives the whole answer."
     );
     let read = |name: &str| std::fs::read_to_string(root.join(format!("examples/jobs/{name}.toml")));
     let first = read("room-7-first-call")?;

@@ -97,7 +97,8 @@ fn takes_here(sheet: &Sheet, path: &str, of: &Field) -> Takes {
 }
 
 /// Pounds typed with their sign between the two numbers: the ounces then need theirs.
-fn whole(text: &str, unit: &str) -> String {
+#[must_use]
+pub fn whole(text: &str, unit: &str) -> String {
     let ends_bare = text.trim_end().ends_with(|c: char| c.is_ascii_digit());
     match unit == POUND_OUNCE && text.contains("lb") && ends_bare {
         true => format!("{} oz", text.trim_end()),
@@ -155,9 +156,11 @@ fn keyed(sheet: &Arc<Sheet>, path: &str, of: &Field, units: &'static [Unit]) -> 
             </button>
         }
     });
+    // A vacuum read in microns says nothing of the unit that the gauges are read in.
+    let is_vacuum = path.starts_with("points");
     Effect::new(move |before: Option<String>| {
         let now = unit.get();
-        if before.is_some_and(|before| before != now) {
+        if before.is_some_and(|before| before != now) && !is_vacuum {
             app.remember_unit(quantity(&remember), &now);
         }
         now
@@ -200,6 +203,7 @@ fn keyed(sheet: &Arc<Sheet>, path: &str, of: &Field, units: &'static [Unit]) -> 
                 {unit_button}
             </div>
             <div id=said_id>{echo(sheet, path, of, text, unit)}</div>
+            {at_once(sheet, path, of, text)}
             {hint}
             {how_known(sheet, of, &typing)}
             {with}
@@ -349,17 +353,62 @@ fn chosen(sheet: &Arc<Sheet>, path: &str) -> Memo<String> {
     })
 }
 
+/// Whether a reading's field is all that its form asks.
+fn is_alone(sheet: &Sheet, path: &str) -> bool {
+    sheet.kind == "reading"
+        && sheet.about.onto.is_none()
+        && matches!(sheet.about.ask.as_slice(), [one] if one == path)
+}
+
+/// Values for one touch: what was read last, and of a count the first few numbers.
+fn at_once(sheet: &Arc<Sheet>, path: &str, of: &Field, text: RwSignal<String>) -> AnyView {
+    if !is_alone(sheet, path) {
+        return ().into_any();
+    }
+    let app = sheet.app;
+    let values: Vec<(String, String)> = match &of.takes {
+        Takes::Count => (0..=6).map(|count: u32| (count.to_string(), count.to_string())).collect(),
+        _ => sheet
+            .visit
+            .as_ref()
+            .and_then(|visit| job::stage::last(visit, path))
+            .map(|last| {
+                (said(app, &Message::new("app-still").with("value", last.text.as_str()).into()), last.text)
+            })
+            .into_iter()
+            .collect(),
+    };
+    let buttons: Vec<AnyView> = values
+        .into_iter()
+        .map(|(shown, value)| {
+            let sheet = Arc::clone(sheet);
+            let set = move |_| {
+                text.set(value.clone());
+                sheet.keep();
+            };
+            view! { <button type="button" class="button small" on:click=set>{shown}</button> }.into_any()
+        })
+        .collect();
+    view! { <div class="buttons counts">{buttons}</div> }.into_any()
+}
+
 /// One of a list of words, each a button; none of them is chosen beforehand.
 fn choice(sheet: &Arc<Sheet>, path: &str, words: &'static [&'static str]) -> AnyView {
     let app = sheet.app;
     let (text, chosen) = (sheet.text(path), chosen(sheet, path));
+    // Where nothing else is asked, the touch that chooses also keeps.
+    let alone = is_alone(sheet, path);
     let buttons: Vec<AnyView> = words
         .iter()
         .map(|word| {
             let on = move || (chosen.get() == *word).to_string();
+            let sheet = Arc::clone(sheet);
             let set = move |_| {
                 let is = text.get_untracked().trim() == *word;
-                text.set(if is { String::new() } else { (*word).to_owned() });
+                text.set(if is && !alone { String::new() } else { (*word).to_owned() });
+                if alone {
+                    sheet.keep();
+                }
             };
             view! {
                 <button type="button" class="button small" aria-pressed=on on:click=set>

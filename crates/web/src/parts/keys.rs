@@ -87,8 +87,7 @@ fn pad(
         .into_any()
     };
     let deleted = typing.clone();
-    let unit = typing.unit;
-    let units = typing.units;
+    let (text, unit, units) = (typing.text, typing.unit, typing.units);
     // A unit key says what was typed, and converts nothing: the unit button in the field does that.
     let unit_key = |at: usize| {
         let other = move || {
@@ -104,6 +103,11 @@ fn pad(
                     on:pointerdown=stay
                     on:click=move |_| {
                         if let Some(one) = untrack(other) {
+                            text.update(|text| {
+                                if let Some(end) = units.iter().filter_map(|one| text.strip_suffix(one.name)).min_by_key(|rest| rest.len()) {
+                                    *text = end.trim_end().to_owned();
+                                }
+                            });
                             unit.set(one.name.to_owned());
                         }
                     }

@@ -3,7 +3,7 @@
 use crate::app::App;
 use crate::parts::about::About;
 use crate::parts::blocks::said;
-use crate::parts::field::{is_number, quantity};
+use crate::parts::field::{is_number, quantity, whole};
 use crate::parts::keys::Active;
 use crate::route::Screen;
 use job::entry::units::Unit;
@@ -291,10 +291,6 @@ impl Sheet {
         own.collect()
     }
 
-    /// Returns whether anything was typed. Tracks it.
-    pub fn is_begun(&self) -> bool {
-        !self.typed().is_empty()
-    }
 
     /// Returns what the form says, each text with its unit: what was there, what was known, what was typed.
     pub fn filled(&self) -> Vec<(String, String)> {
@@ -306,6 +302,7 @@ impl Sheet {
             let text = match self.units(&path, &field).is_empty() {
                 true => text.trim().to_owned(),
                 false => {
+                    let text = whole(&text, &unit);
                     job::entry::units::with_unit(&text, Some(unit.as_str()).filter(|unit| !unit.is_empty()))
                 }
             };

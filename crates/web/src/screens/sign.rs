@@ -83,6 +83,11 @@ pub fn view(app: App, job: Uuid) -> AnyView {
             <p><b>{words}</b></p>
             {reason}
             <p class="soft">{app.say(&Message::new("app-sign-bound"))}</p>
+            <ul class="rows">
+                {open_row(app.say(&Message::new("app-report")), app.say(&Message::new("app-report-what")), move || {
+                    app.go(&Screen::Report(job));
+                })}
+            </ul>
         </section>
         <section class="part">
             <label class="label" for="sign-name">{app.say(&Message::new("app-sign-name"))}</label>

@@ -260,3 +260,4 @@ app-about-what = gastight finds why a cold room loses its charge or its temperat
 app-about-cautions = The nameplate, the local code and licensed practice come first. It never gives a test pressure above the nameplate.
 app-licences = Licences
 app-licences-what = gastight: MIT or Apache-2.0. Letters: B612, SIL Open Font License. Coefficients of the refrigerants: their publications, named with each number.
+app-still = Still { $value }

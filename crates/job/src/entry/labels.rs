@@ -52,6 +52,7 @@ pub fn field(kind: &str, key: &str) -> Text {
         ("instrument", "what") => Message::new("entry-field-instrument-what").into(),
         ("weighing", "after") => Message::new("entry-field-weighing-after").into(),
         ("detector check", "result") => Message::new("entry-field-detector-check-result").into(),
+        ("site", "zone") => Message::new("entry-field-site-zone").into(),
         ("rise", "section") => Message::new("entry-field-rise-section").into(),
         ("rise", "volume") => Message::new("entry-field-rise-volume").into(),
         ("hold", "volume") => Message::new("entry-field-hold-volume").into(),

@@ -67,12 +67,44 @@ fn name_of(sheet: &Sheet, path: &str) -> String {
     let name: Text = match (key, numbers.as_slice()) {
         (_, [_, "1"]) => Message::new("app-point-time").into(),
         (_, [_, _]) => Message::new("app-point-pressure").into(),
+        _ if sheet.kind.starts_with("ask ") => asked_name(key),
         _ => labels::field(&sheet.kind, key),
     };
     let name = said(app, &name);
     match numbers.first() {
         Some(number) if *number != "1" || numbers.len() > 1 => format!("{name} {number}"),
         _ => name,
+    }
+}
+
+/// The name of a field of a quick question.
+fn asked_name(key: &str) -> Text {
+    match key {
+        "at-pressure" => Message::new("app-asked-pressure").into(),
+        "at-temperature" => Message::new("app-asked-temperature").into(),
+        "suction" => Message::new("app-asked-suction").into(),
+        "liquid" => Message::new("app-asked-liquid").into(),
+        "line-temperature" => Message::new("app-asked-line").into(),
+        "working" => Message::new("app-asked-working").into(),
+        "start-pressure" => Message::new("app-asked-start-pressure").into(),
+        "start-temperature" => Message::new("app-asked-start-temperature").into(),
+        "end-pressure" => Message::new("app-asked-end-pressure").into(),
+        "end-temperature" => Message::new("app-asked-end-temperature").into(),
+        "lasted" => Message::new("app-asked-lasted").into(),
+        "volume" => Message::new("app-asked-volume").into(),
+        "wanted" => Message::new("app-asked-wanted").into(),
+        "water-capacity" => Message::new("app-asked-water").into(),
+        "tare" => Message::new("app-asked-tare").into(),
+        "gross" => Message::new("app-asked-gross").into(),
+        "receiver-volume" => Message::new("app-asked-receiver").into(),
+        "hottest" => Message::new("app-asked-hottest").into(),
+        "fill" => Message::new("app-asked-fill").into(),
+        "charge" => Message::new("app-asked-charge").into(),
+        "condenser-volume" => Message::new("app-asked-condenser").into(),
+        "design-split" => Message::new("app-asked-split").into(),
+        "head-setting" => Message::new("app-asked-head").into(),
+        "coldest" => Message::new("app-asked-coldest").into(),
+        other => Text::verbatim(other),
     }
 }
 

@@ -22,7 +22,7 @@ pub fn frame(
 ) -> AnyView {
     let (title, beside): (String, String) = (title.into(), beside.into());
     let lead = match untrack(|| app.screen()) {
-        Screen::Jobs => view! { <span class="head-back">{icon(Icon::Places)}</span> }.into_any(),
+        Screen::Jobs => view! { <span class="head-back">{icon(Icon::Home)}</span> }.into_any(),
         _ => {
             let word = app.say(&Message::new("app-back"));
             view! {

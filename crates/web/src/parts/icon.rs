@@ -31,6 +31,12 @@ pub enum Icon {
     On,
     /// One sign less.
     Delete,
+    /// The app's own sign: a disc sitting tight in a tray.
+    Home,
+    /// A question.
+    Ask,
+    /// A name signed.
+    Sign,
 }
 
 impl Icon {
@@ -48,6 +54,9 @@ impl Icon {
             Icon::Picture => "M3 7H8L10 4H14L16 7H21V20H3ZM12 9.5A4 4 0 1 1 11.9 9.5",
             Icon::Half => "M4 20H20M6 16 16.5 4.5 20 8 9.5 19",
             Icon::On => "M9 3 18 12 9 21",
+            Icon::Home => "M3 10V20H21V10M12 6A4.6 4.6 0 1 1 11.9 6Z",
+            Icon::Ask => "M3 4H21V17H13L8 21.5V17H3Z",
+            Icon::Sign => "M3 20H21M5 15C8 5 11 5 10 12C9.5 16 13 9 14 12S17 14 20 11",
             Icon::Delete => "M8 5H22V19H8L2 12ZM11.5 9 18 15M18 9 11.5 15",
         }
     }

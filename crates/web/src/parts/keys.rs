@@ -55,15 +55,18 @@ fn type_in(typing: &Typing, with: &str, is_delete: bool) {
     let _ = input.set_selection_range(at, at);
 }
 
-/// Returns the keys of the field typed in now, where one is; `words` names the last key, `go` is what it does.
+/// Returns the keys of the field typed in now, where one is; `words` names the last key, `go` is what it does, and
+/// `next` leads to the next field while there is one.
 pub fn keys(
     app: App,
     active: Active,
     words: impl Fn() -> String + Copy + Send + 'static,
     go: impl Fn() + Copy + Send + Sync + 'static,
+    next: impl Fn(bool) -> bool + Copy + Send + Sync + 'static,
 ) -> AnyView {
     let go = Callback::new(move |()| go());
-    (move || active.get().map(|typing| pad(app, &typing, words, go))).into_any()
+    let next = Callback::new(next);
+    (move || active.get().map(|typing| pad(app, &typing, words, go, next))).into_any()
 }
 
 /// A press must not take the finger's place out of the field.
@@ -76,6 +79,7 @@ fn pad(
     typing: &Typing,
     words: impl Fn() -> String + Copy + Send + 'static,
     go: Callback<()>,
+    next: Callback<bool, bool>,
 ) -> AnyView {
     let key = |shown: &'static str, types: &'static str| {
         let typing = typing.clone();
@@ -135,6 +139,17 @@ fn pad(
             </button>
         }
     };
+    let second_unit = unit_key(1);
+    // Asked with `false` it tells whether there is a next field, with `true` it goes there.
+    let third = match untrack(|| next.run(false)) {
+        true => view! {
+            <button type="button" tabindex="-1" class="side" on:pointerdown=stay on:click=move |_| { next.run(true); }>
+                {app.say(&Message::new("app-next"))}
+            </button>
+        }
+        .into_any(),
+        false => second_unit,
+    };
     let mark = if untrack(|| app.writer()).decimal_comma { "," } else { "." };
     view! {
         <div class="keys" role="group" aria-label=app.say(&Message::new("app-keys"))>
@@ -150,7 +165,7 @@ fn pad(
                 {icon(Icon::Delete)}
             </button>
             {key("4", "4")} {key("5", "5")} {key("6", "6")} {unit_key(0)}
-            {key("1", "1")} {key("2", "2")} {key("3", "3")} {unit_key(1)}
+            {key("1", "1")} {key("2", "2")} {key("3", "3")} {third}
             {special} {key("0", "0")} {key(mark, mark)}
             <button type="button" class="go" on:pointerdown=stay on:click=move |_| go.run(())>
                 {words}

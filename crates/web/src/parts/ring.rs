@@ -4,6 +4,7 @@ use crate::app::App;
 use job::stage::circuit::{Circuit, Looked};
 use leptos::prelude::*;
 use report::Message;
+use std::cmp::Ordering;
 
 /// Returns the ring; `chances` holds the chance of each part in percent, `next` the part to look at next. Touching a
 /// block calls `act` with its part.
@@ -31,6 +32,15 @@ pub fn ring(
             };
             let class = if next == Some(key) { format!("{class} next") } else { class.to_owned() };
             let class = if block.inside { format!("{class} inside") } else { class };
+            let index = of.blocks.iter().position(|other| other == block);
+            let to = of.flow.iter().find(|(from, _)| Some(*from) == index).and_then(|(_, to)| of.blocks.get(*to));
+            let class = match to.map(|to| (to.at.0.cmp(&block.at.0), to.at.1.cmp(&block.at.1))) {
+                Some((Ordering::Equal, Ordering::Greater)) => format!("{class} to-right"),
+                Some((Ordering::Equal, Ordering::Less)) => format!("{class} to-left"),
+                Some((Ordering::Greater, _)) => format!("{class} to-below"),
+                Some((Ordering::Less, _)) => format!("{class} to-above"),
+                _ => class,
+            };
             let (row, column) = ((block.at.0 + 1).to_string(), (block.at.1 + 1).to_string());
             let percent = chance.map(|chance| {
                 let words = if chance < 1.0 {

@@ -291,7 +291,6 @@ impl Sheet {
         own.collect()
     }
 
-
     /// Returns what the form says, each text with its unit: what was there, what was known, what was typed.
     pub fn filled(&self) -> Vec<(String, String)> {
         let mut all: BTreeMap<String, String> = self.base.iter().cloned().collect();
@@ -417,31 +416,16 @@ impl Sheet {
         Ok(())
     }
 
-    /// Goes to the next asked number that is empty; keeps the entry where there is none.
-    pub fn next_or_keep(self: &Arc<Self>) {
-        match self.next_empty() {
-            Some(path) => self.focus(&path),
-            None => self.keep(),
-        }
-    }
-
-    /// Returns what the last key does. Tracks the texts.
-    pub fn next_words(&self) -> String {
-        let message =
-            if self.next_empty().is_some() { Message::new("app-next") } else { Message::new("app-keep") };
-        self.app.say(&message)
-    }
-
-    fn next_empty(&self) -> Option<String> {
+    /// Returns whether a number is asked behind the one typed in now; goes there where `goes`.
+    pub fn next(&self, goes: bool) -> bool {
         let numbers: Vec<String> = self.asked().into_iter().filter(|path| self.is_number(path)).collect();
-        let now = self.active.get().map(|typing| typing.text);
+        let now = self.active.get_untracked().map(|typing| typing.text);
         let at = numbers.iter().position(|path| Some(self.text(path)) == now);
-        let after = numbers.iter().skip(at.map_or(0, |at| at + 1));
-        // The one typed in stays until something stands in it.
-        if at.is_some_and(|at| self.text(&numbers[at]).get().trim().is_empty()) {
-            return numbers.get(at.map_or(0, |at| at + 1)).cloned();
+        let next = at.and_then(|at| numbers.get(at + 1));
+        if let Some(next) = next.filter(|_| goes) {
+            self.focus(next);
         }
-        after.into_iter().find(|path| self.text(path).get().trim().is_empty()).cloned()
+        next.is_some()
     }
 
     fn is_number(&self, path: &str) -> bool {

@@ -205,6 +205,10 @@ fn one(app: App, question: Question) -> AnyView {
                 let sheet = StoredValue::new(Arc::clone(&sheet));
                 move || sheet.with_value(|sheet| sheet.active.set(None))
             },
+            {
+                let sheet = StoredValue::new(Arc::clone(&sheet));
+                move |goes| sheet.with_value(|sheet| sheet.next(goes))
+            },
         )}
     };
     let into_job = foot_button(Icon::Saved, app.say(&Message::new("app-keep-into-job")), true, move || {

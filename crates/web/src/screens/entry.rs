@@ -76,12 +76,13 @@ pub fn view(app: App, job: Uuid, kind: &str, about: Option<&str>) -> AnyView {
             </div>
         </form>
         {
-            let (words, go) = (StoredValue::new(Arc::clone(&sheet)), StoredValue::new(Arc::clone(&sheet)));
+            let on = StoredValue::new(Arc::clone(&sheet));
             keys(
                 app,
                 sheet.active,
-                move || words.with_value(|sheet| sheet.next_words()),
-                move || go.with_value(|sheet| sheet.next_or_keep()),
+                move || app.say(&Message::new("app-keep")),
+                move || on.with_value(|sheet| sheet.keep()),
+                move |goes| on.with_value(|sheet| sheet.next(goes)),
             )
         }
     };

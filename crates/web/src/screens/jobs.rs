@@ -38,7 +38,7 @@ pub fn view(app: App) -> AnyView {
         </section>
     };
     let foot = vec![
-        foot_button(Icon::Unit, app.say(&Message::new("app-ask")), false, move || app.go(&Screen::Ask(None))),
+        foot_button(Icon::Ask, app.say(&Message::new("app-ask")), false, move || app.go(&Screen::Ask(None))),
         foot_button(Icon::Add, app.say(&Message::new("app-new")), true, move || {
             app.go(&Screen::NewVisit(None))
         }),

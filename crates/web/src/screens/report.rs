@@ -61,7 +61,7 @@ pub fn view(app: App, job: Uuid) -> AnyView {
             }
         ></iframe>
     };
-    let main = foot_button(Icon::Half, app.say(&Message::new("app-sign")), false, move || {
+    let main = foot_button(Icon::Sign, app.say(&Message::new("app-sign")), false, move || {
         app.go(&crate::route::Screen::Sign(job));
     });
     frame(app, title, beside(&visit), body, job_foot(app, job, Some(main)))

@@ -29,7 +29,7 @@ pub fn view(app: App, job: Uuid, stage: Stage) -> AnyView {
     };
     // The act in the foot is the same while one stands here: a thumb must not find another thing under it.
     let main = match stage {
-        Stage::Close => Some(foot_button(Icon::Half, app.say(&Message::new("app-sign")), true, move || {
+        Stage::Close => Some(foot_button(Icon::Sign, app.say(&Message::new("app-sign")), true, move || {
             app.go(&Screen::Sign(job));
         })),
         _ => {
@@ -75,6 +75,16 @@ fn is_quick(offer: &Offer) -> bool {
     offer.kind == "reading" && offer.ask.len() == 1 && offer.onto.is_none()
 }
 
+/// Whether an offer is one of the three answers of a check.
+fn is_answer(offer: &Offer) -> bool {
+    let result = offer.preset.iter().find(|(path, _)| path == "result");
+    offer.kind == "leak check"
+        && offer.onto.is_none()
+        && offer.ask.len() == 3
+        && result.is_some()
+        && !offer.ask.iter().any(|path| path == "except")
+}
+
 fn body(app: App, job: Uuid, visit: &Arc<Visit>, seen: &View, fault: Fault) -> AnyView {
     let now = now_sentence(app, seen);
     let sticky = matches!(seen.stage, Stage::Charge | Stage::Arrive);
@@ -114,9 +124,20 @@ fn body(app: App, job: Uuid, visit: &Arc<Visit>, seen: &View, fault: Fault) -> A
     let offers: Vec<AnyView> = seen
         .offers
         .iter()
-        .filter(|offer| !is_quick(offer))
+        .filter(|offer| !is_quick(offer) && !is_answer(offer))
         .map(|offer| offer_button(app, job, offer, fault))
         .collect();
+    // What the hand did, three buttons alike; where a next place is known they stand with it.
+    let answers: Vec<AnyView> = match &seen.next {
+        Some(_) => Vec::new(),
+        None => seen
+            .offers
+            .iter()
+            .filter(|one| is_answer(one))
+            .map(|one| offer_button(app, job, one, fault))
+            .collect(),
+    };
+    let answers = (!answers.is_empty()).then(|| view! { <div class="buttons three part">{answers}</div> });
     let offers = (!offers.is_empty()).then(|| {
         view! { <section class="part"><h2>{app.say(&Message::new("app-enter"))}</h2><div class="offers">{offers}</div></section> }
     });
@@ -137,7 +158,7 @@ fn body(app: App, job: Uuid, visit: &Arc<Visit>, seen: &View, fault: Fault) -> A
     });
     let close = (seen.stage == Stage::Close).then(|| closing(app, job));
     view! {
-        {now}{head}{running}{cautions}{law}{next}{quick}{offers}{circuit}{close}{sections}{behind}{sharpen}
+        {now}{head}{running}{cautions}{next}{answers}{law}{quick}{offers}{circuit}{close}{sections}{behind}{sharpen}
     }
     .into_any()
 }

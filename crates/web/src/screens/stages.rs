@@ -2,6 +2,8 @@
 
 use crate::app::App;
 use crate::parts::frame::{frame, job_foot, open_row};
+use crate::parts::icon::{Icon, icon};
+use crate::parts::mark::mark;
 use crate::route::Screen;
 use crate::screens::settings::{language_buttons, theme_buttons};
 use job::stage::Stage;
@@ -12,14 +14,7 @@ use uuid::Uuid;
 /// Returns the screen.
 pub fn view(app: App, job: Uuid) -> AnyView {
     let visit = app.visit(job).get();
-    let rows: Vec<AnyView> = Stage::ALL
-        .into_iter()
-        .map(|stage| {
-            open_row(app.say(&stage.name()), app.say(&asks(stage)), move || {
-                app.go(&Screen::Stage(job, stage.key().to_owned()));
-            })
-        })
-        .collect();
+    let rows: Vec<AnyView> = Stage::ALL.into_iter().map(|stage| stage_row(app, job, stage)).collect();
     let kinds: Vec<AnyView> = record::form::kinds()
         .into_iter()
         .filter(|kind| *kind != "picture")
@@ -73,4 +68,36 @@ fn asks(stage: Stage) -> Message {
         Stage::Prove => Message::new("app-asks-prove"),
         Stage::Close => Message::new("app-asks-close"),
     }
+}
+
+/// A stage with its question; what it says now takes the question's place once it is computed, one stage after the
+/// other, so that the list stands at once.
+fn stage_row(app: App, job: Uuid, stage: Stage) -> AnyView {
+    let now = RwSignal::new(None::<job::stage::Now>);
+    gloo_timers::callback::Timeout::new(30, move || {
+        let visit = untrack(|| app.visit(job).get());
+        let (writer, clock) = (untrack(|| app.writer()), untrack(|| app.now()));
+        // The screen may be left before its turn comes; then nobody waits for the answer.
+        let _ = now.try_set(Some(job::stage::view(stage, &visit, &writer, &clock).now));
+    })
+    .forget();
+    let words = move || match now.get() {
+        Some(now) => {
+            let sign = now.mark.map(mark);
+            let sentence = app.say(&now.sentence);
+            view! { <span class="soft stage-now">{sign}<span>{sentence}</span></span> }.into_any()
+        }
+        None => view! { <span class="soft">{app.say(&asks(stage))}</span> }.into_any(),
+    };
+    view! {
+        <li>
+            <button type="button" class="row-target edge" on:click=move |_| {
+                app.go(&Screen::Stage(job, stage.key().to_owned()));
+            }>
+                <span class="row-words"><b>{app.say(&stage.name())}</b> {words}</span>
+                {icon(Icon::On)}
+            </button>
+        </li>
+    }
+    .into_any()
 }

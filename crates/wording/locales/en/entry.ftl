@@ -89,6 +89,7 @@ entry-field-start = Start
 entry-field-end = End
 entry-field-between = In between
 entry-field-volume = Volume
+entry-field-site-zone = Time zone
 entry-field-zone = Part with a temperature of its own
 entry-field-section = What was shut in
 entry-field-filled-at = Filling ended

@@ -89,6 +89,7 @@ entry-field-start = Début
 entry-field-end = Fin
 entry-field-between = Entre les deux
 entry-field-volume = Volume
+entry-field-site-zone = Fuseau horaire
 entry-field-zone = Partie à température propre
 entry-field-section = Ce qui était enfermé
 entry-field-filled-at = Fin du remplissage

@@ -25,6 +25,7 @@ use crate::app::App;
 use crate::route::Screen;
 use job::stage::Stage;
 use leptos::prelude::*;
+use report::Message;
 
 /// Returns the screen that the address names.
 pub fn view(app: App) -> impl IntoView {
@@ -38,7 +39,8 @@ pub fn view(app: App) -> impl IntoView {
 pub fn rest(app: App, screen: Screen) -> AnyView {
     // A form made of a job whose events are still being read would know neither its refrigerant nor its instruments.
     if screen.job().is_some_and(|job| !app.is_loaded(job)) {
-        return view! { <main aria-busy="true"></main> }.into_any();
+        let words = app.say(&Message::new("app-opening"));
+        return view! { <main aria-busy="true"><p class="part" role="status">{words}</p></main> }.into_any();
     }
     match screen {
         Screen::NewVisit(follows) => new_visit::view(app, follows),

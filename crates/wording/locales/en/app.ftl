@@ -35,7 +35,6 @@ app-nothing-to-send = Nothing to send
 app-update-ready = A newer program is ready. It waits until you take it; your entries stay.
 app-update-take = Take it now
 app-opening = Opening
-app-table = Table
 
 ## The jobs
 app-jobs = Jobs

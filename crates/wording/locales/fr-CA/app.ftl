@@ -35,7 +35,6 @@ app-nothing-to-send = Rien à envoyer
 app-update-ready = Un programme plus récent est prêt. Il attend que vous le preniez ; vos inscriptions restent.
 app-update-take = Le prendre
 app-opening = Ouverture
-app-table = Tableau
 
 ## Les travaux
 app-jobs = Travaux
@@ -257,3 +256,33 @@ app-about-what = gastight trouve pourquoi une chambre froide perd sa charge ou s
 app-about-cautions = La plaque signalétique, le code local et la pratique sous licence passent d’abord. Il ne donne jamais de pression d’essai au-dessus de la plaque.
 app-licences = Licences
 app-licences-what = gastight : MIT ou Apache-2.0. Lettres : B612, SIL Open Font License. Coefficients des frigorigènes : leurs publications, nommées avec chaque nombre.
+app-still = Toujours { $value }
+app-pair-away = Non jumelé : l’atelier est injoignable. { $words }
+app-pair-code-refused = Non jumelé : l’atelier n’accepte pas ce code. Demandez-en un nouveau au bureau; chacun sert une fois, et peu de temps.
+app-pair-busy = Non jumelé : l’atelier demande d’attendre. Réessayez dans une minute.
+
+## Ce que demandent les questions rapides
+app-asked-pressure = Pression
+app-asked-temperature = Température
+app-asked-suction = Pression d’aspiration
+app-asked-liquid = Pression du liquide
+app-asked-line = Température de la conduite à cet endroit
+app-asked-working = Pression de service de la section
+app-asked-start-pressure = Pression au début
+app-asked-start-temperature = Température au début
+app-asked-end-pressure = Pression à la fin
+app-asked-end-temperature = Température à la fin
+app-asked-lasted = Temps écoulé
+app-asked-volume = Volume enfermé
+app-asked-wanted = Fuite que l’essai doit pouvoir voir
+app-asked-water = Capacité en eau de la bouteille
+app-asked-tare = Tare de la bouteille
+app-asked-gross = Bouteille sur la balance maintenant
+app-asked-receiver = Volume du réservoir
+app-asked-hottest = Température la plus haute à cet endroit
+app-asked-fill = Remplissage permis
+app-asked-charge = Charge à y mettre
+app-asked-condenser = Volume du condenseur
+app-asked-split = Condensation au-dessus de l’air, au calcul
+app-asked-head = Ce que tient le réglage de haute pression
+app-asked-coldest = Air le plus froid de l’année

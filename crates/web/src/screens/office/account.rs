@@ -61,8 +61,9 @@ fn heads(app: App) -> Vec<(String, bool)> {
 }
 
 fn cells(app: App, line: &AccountLine) -> AnyView {
-    let owed = (line.owed > 0)
-        .then(|| app.say(&Message::new("office-weights-owed").with("count", super::overview::count(line.owed))));
+    let owed = (line.owed > 0).then(|| {
+        app.say(&Message::new("office-weights-owed").with("count", super::overview::count(line.owed)))
+    });
     let gap = if line.compared == 0 {
         app.say(&Message::new("office-not-weighed-again"))
     } else {

@@ -10,7 +10,10 @@ pub fn axis<'a>(losses: impl IntoIterator<Item = &'a Loss>) -> Option<f64> {
     if most <= 0.0 {
         return None;
     }
-    [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0].into_iter().find(|end| *end >= most).or(Some(most))
+    [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0]
+        .into_iter()
+        .find(|end| *end >= most)
+        .or(Some(most))
 }
 
 /// Returns the bar of a loss; of a bound a bar that goes on. What it says stands in words beside it.
@@ -21,7 +24,8 @@ pub fn bar(loss: &Loss, end: f64) -> Option<AnyView> {
     let high = loss.high_percent.unwrap_or(end);
     let goes_on = loss.kind == LossKind::AtLeast;
     let dash = if goes_on { "6 5" } else { "none" };
-    let right = (!goes_on).then(|| view! { <line x1=at(high) x2=at(high) y1="3" y2="25" class="loss-end" /> });
+    let right =
+        (!goes_on).then(|| view! { <line x1=at(high) x2=at(high) y1="3" y2="25" class="loss-end" /> });
     let ring = (!goes_on).then(|| view! { <circle cx=at(best) cy="14" r="6" class="loss-best" /> });
     Some(
         view! {

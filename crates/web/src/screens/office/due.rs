@@ -33,13 +33,17 @@ pub fn list(app: App, lines: &[DueLine], on: Option<Date>) -> AnyView {
 fn row(app: App, line: &DueLine, on: Option<Date>) -> AnyView {
     let when = match line.what.day {
         Some(day) if Some(day) == on => app.say(&Message::new("office-today")),
-        Some(day) if line.overdue => app.say(&Message::new("office-overdue-since").with("day", day.to_string())),
+        Some(day) if line.overdue => {
+            app.say(&Message::new("office-overdue-since").with("day", day.to_string()))
+        }
         _ => words::by_when(app, &line.what),
     };
     let name = line.name.clone().unwrap_or_else(|| app.say(&Message::new("office-unnamed")));
     let href = line.id.map(|id| Screen::Office(format!("system/{id}")).hash());
-    let beside: Vec<String> =
-        [line.what.place.clone().unwrap_or_default(), words::because(app, &line.what)].into_iter().filter(|text| !text.is_empty()).collect();
+    let beside: Vec<String> = [line.what.place.clone().unwrap_or_default(), words::because(app, &line.what)]
+        .into_iter()
+        .filter(|text| !text.is_empty())
+        .collect();
     view! {
         <li class="verdict">
             <span>{words::due_mark(app, &line.what, line.overdue)}</span>

@@ -95,11 +95,13 @@ pub fn rows(app: App, jobs: &[Job], by_phone: bool) -> AnyView {
     }
     let row = |job: &Job| {
         let one = &job.summary;
-        let title = if job.title.is_empty() { app.say(&Message::new("office-unnamed")) } else { job.title.clone() };
+        let title =
+            if job.title.is_empty() { app.say(&Message::new("office-unnamed")) } else { job.title.clone() };
         let when = one.day.map_or_else(|| words::moment(job.to_ms), |day| day.to_string());
         let system = job.system.map(|id| Screen::Office(format!("system/{id}")).hash());
         let entries = Screen::Office(format!("job/{}", job.job)).hash();
-        let label = app.say(&Message::new("office-report-of").with("job", title.as_str()).with("day", when.as_str()));
+        let label =
+            app.say(&Message::new("office-report-of").with("job", title.as_str()).with("day", when.as_str()));
         view! {
             <tr>
                 <td class="keep">{when}</td>

@@ -17,7 +17,8 @@ pub fn view(app: App, more: &str) -> AnyView {
 }
 
 fn page(app: App, found: &Overview, wanted: usize) -> AnyView {
-    let invented = found.invented.then(|| view! { <p class="soft">{app.say(&Message::new("office-invented"))}</p> });
+    let invented =
+        found.invented.then(|| view! { <p class="soft">{app.say(&Message::new("office-invented"))}</p> });
     view! {
         <h1 id="heading" tabindex="-1" class="unseen">{app.say(&Message::new("office-page-systems"))}</h1>
         {now(app, found)}
@@ -48,7 +49,8 @@ pub(super) fn count(number: u64) -> i64 {
 
 /// The one sentence of the shop, on its tray.
 fn now(app: App, found: &Overview) -> AnyView {
-    let worst = found.systems.first().filter(|line| line.loss.as_ref().is_some_and(job::shop::Loss::is_certain));
+    let worst =
+        found.systems.first().filter(|line| line.loss.as_ref().is_some_and(job::shop::Loss::is_certain));
     let sentence = match worst {
         _ if found.systems_in_all == 0 => Message::new("office-now-empty"),
         Some(line) => {
@@ -103,8 +105,10 @@ fn row(app: App, line: &SystemLine, end: Option<f64>) -> AnyView {
         None => name,
     };
     let href = line.id.map(|id| Screen::Office(format!("system/{id}")).hash());
-    let below: Vec<String> = [line.site.clone(), line.refrigerant.clone(), line.charge.clone()].into_iter().flatten().collect();
-    let tray = if line.loss.as_ref().is_some_and(job::shop::Loss::is_certain) { "tray" } else { "tray broken" };
+    let below: Vec<String> =
+        [line.site.clone(), line.refrigerant.clone(), line.charge.clone()].into_iter().flatten().collect();
+    let tray =
+        if line.loss.as_ref().is_some_and(job::shop::Loss::is_certain) { "tray" } else { "tray broken" };
     let loss = match &line.loss {
         Some(loss) => {
             let words = words::loss(app, Some(loss));

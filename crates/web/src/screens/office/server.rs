@@ -102,7 +102,13 @@ struct Problem {
     detail: String,
 }
 
-async fn send(app: App, method: &str, path: &str, body: Option<&str>, as_phone: bool) -> Result<Answer, Fault> {
+async fn send(
+    app: App,
+    method: &str,
+    path: &str,
+    body: Option<&str>,
+    as_phone: bool,
+) -> Result<Answer, Fault> {
     let token = app.session().map(|session| session.token).filter(|_| as_phone);
     let ask = Ask {
         method,

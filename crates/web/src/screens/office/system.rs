@@ -19,7 +19,10 @@ fn page(app: App, visits: &[Job], by_phone: bool) -> AnyView {
     let one = &last.summary;
     let name = one.name().map_or_else(|| app.say(&Message::new("office-unnamed")), str::to_owned);
     let below: Vec<String> =
-        [one.site.clone(), one.holds.clone(), one.refrigerant.clone(), one.charge.clone()].into_iter().flatten().collect();
+        [one.site.clone(), one.holds.clone(), one.refrigerant.clone(), one.charge.clone()]
+            .into_iter()
+            .flatten()
+            .collect();
     let lines: Vec<DueLine> = one
         .due
         .iter()
@@ -68,7 +71,8 @@ fn loss(app: App, one: &Summary) -> AnyView {
     });
     let bar = bars::axis([found]).and_then(|end| {
         let scale = app.say(&Message::new("office-axis").with("end", words::percent(app, end)));
-        bars::bar(found, end).map(|bar| view! { <p class="soft">{scale}</p> <div class="office-bar">{bar}</div> })
+        bars::bar(found, end)
+            .map(|bar| view! { <p class="soft">{scale}</p> <div class="office-bar">{bar}</div> })
     });
     let rates: Vec<AnyView> = one.rates.iter().map(|rate| legal(app, rate)).collect();
     view! {

@@ -92,7 +92,11 @@ pub fn because(app: App, due: &Due) -> String {
     let message = match (&due.law, due.since) {
         (Some(law), _) => {
             let section = format!("{}, {}", law.instrument, law.section);
-            if law.confirmed { return section } else { Message::new("office-law-unread").with("section", section) }
+            if law.confirmed {
+                return section;
+            } else {
+                Message::new("office-law-unread").with("section", section)
+            }
         }
         (None, Some(since)) => Message::new("office-open-since").with("day", since.to_string()),
         (None, None) => return String::new(),

@@ -10,7 +10,7 @@ use units::{
 };
 
 /// A value with the text that somebody typed for it.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Typed<Q> {
     /// As typed, unit included.
     pub text: String,
@@ -19,7 +19,7 @@ pub struct Typed<Q> {
 }
 
 /// What is known of one thing.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Known<Q> {
     /// This value.
@@ -42,6 +42,64 @@ pub enum Known<Q> {
         /// What was said.
         what: Box<Known<Q>>,
     },
+}
+
+/// How [`Typed`] and [`Known`] stand in JSON, their values not read yet.
+///
+/// Reading goes by these shapes, which are the same for every kind of value: code written out for each of the fifty
+/// kinds was the largest single part of the program on the phone.
+mod shape {
+    use super::{Known, Typed};
+    use serde::de::{DeserializeOwned, Error};
+    use serde::{Deserialize, Deserializer};
+    use serde_json::Value;
+
+    #[derive(Deserialize)]
+    #[serde(rename = "Typed")]
+    struct TypedShape {
+        text: String,
+        value: Value,
+    }
+
+    #[derive(Deserialize)]
+    #[serde(rename = "Known", rename_all = "snake_case")]
+    enum KnownShape {
+        Value(TypedShape),
+        About(TypedShape),
+        Range { from: TypedShape, to: TypedShape },
+        Unknown,
+        Told { by: Option<String>, what: Box<KnownShape> },
+    }
+
+    impl TypedShape {
+        fn fill<Q: DeserializeOwned>(self) -> Result<Typed<Q>, serde_json::Error> {
+            Ok(Typed { text: self.text, value: Q::deserialize(self.value)? })
+        }
+    }
+
+    impl KnownShape {
+        fn fill<Q: DeserializeOwned>(self) -> Result<Known<Q>, serde_json::Error> {
+            Ok(match self {
+                KnownShape::Value(typed) => Known::Value(typed.fill()?),
+                KnownShape::About(typed) => Known::About(typed.fill()?),
+                KnownShape::Range { from, to } => Known::Range { from: from.fill()?, to: to.fill()? },
+                KnownShape::Unknown => Known::Unknown,
+                KnownShape::Told { by, what } => Known::Told { by, what: Box::new(what.fill()?) },
+            })
+        }
+    }
+
+    impl<'de, Q: DeserializeOwned> Deserialize<'de> for Typed<Q> {
+        fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+            TypedShape::deserialize(deserializer)?.fill().map_err(D::Error::custom)
+        }
+    }
+
+    impl<'de, Q: DeserializeOwned> Deserialize<'de> for Known<Q> {
+        fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+            KnownShape::deserialize(deserializer)?.fill().map_err(D::Error::custom)
+        }
+    }
 }
 
 impl<Q> Known<Q> {
@@ -397,6 +455,7 @@ fn split_told(text: &str) -> Option<(&str, Option<String>)> {
 
 /// A measured value: as typed, with which instrument, at which tap.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(bound(deserialize = "Q: serde::de::DeserializeOwned"))]
 pub struct Measured<Q> {
     /// The value with its text.
     pub value: Typed<Q>,

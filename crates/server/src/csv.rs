@@ -46,6 +46,12 @@ impl Csv {
     }
 }
 
+impl From<job::shop::tables::Table> for Csv {
+    fn from(table: job::shop::tables::Table) -> Self {
+        Self { name: table.name, text: table.csv().into_bytes() }
+    }
+}
+
 impl IntoResponse for Csv {
     fn into_response(self) -> Response {
         let mut response = self.text.into_response();

@@ -6,6 +6,7 @@
 pub mod api;
 pub mod auth;
 pub mod body;
+pub mod book;
 pub mod config;
 pub mod csv;
 pub mod demo;

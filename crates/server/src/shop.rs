@@ -42,6 +42,8 @@ pub struct Shop {
     pub rendered: Rendered,
     /// The authority's certificate, where the shop has one of its own.
     pub authority: Option<String>,
+    /// The lists over all jobs, as they were put together last.
+    pub held: crate::book::Held,
     /// Woken where summaries may be stale.
     pub stale: Notify,
     /// Permits to hash a password.
@@ -75,6 +77,7 @@ impl Shop {
             metrics: Metrics::default(),
             rendered: Rendered::default(),
             authority,
+            held: crate::book::Held::default(),
             stale: Notify::new(),
             hashing: Semaphore::new(HASHING),
             bodies: Semaphore::new(BODIES),

@@ -1,14 +1,13 @@
 //! What is worked out of each job once and kept, so that lists of many jobs open at once.
 
+use crate::book::{reckoned_before, today};
 use crate::shop::{Shop, now};
-use job::visit::{Visit, account, chain};
-use record::{Event, Known};
-use serde::{Deserialize, Serialize};
+use job::visit::{Visit, chain};
+use record::Event;
 use std::cell::{Cell, RefCell};
 use std::sync::Arc;
 use std::time::Duration;
 use store::{JobRow, Store};
-use utoipa::ToSchema;
 use uuid::Uuid;
 
 /// Under this key a summary keeps the greatest sequence among the visits that it was worked out of.
@@ -18,56 +17,7 @@ const BATCH: usize = 50;
 /// How long nothing need be looked for when nothing came.
 const PAUSE: Duration = Duration::from_secs(30);
 
-/// What the lists show of a job.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
-#[serde(default)]
-pub struct JobSummary {
-    /// The site's name.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub site: Option<String>,
-    /// The system's name.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub system: Option<String>,
-    /// The refrigerant, as it was typed.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub refrigerant: Option<String>,
-    /// The day of the visit.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub day: Option<String>,
-    /// The earlier visit that it follows.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub follows: Option<Uuid>,
-    /// Which visit of the system it is, from 1.
-    pub visit: u64,
-    /// What is still owed.
-    pub due: Vec<Due>,
-    /// What went in and out by cylinder.
-    pub cylinders: Vec<CylinderMass>,
-}
-
-/// Something still owed.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
-pub struct Due {
-    /// What: `cylinder_weight_after`.
-    pub what: String,
-    /// Of what.
-    pub of: String,
-}
-
-/// What a cylinder gave and took on a visit.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
-pub struct CylinderMass {
-    /// The cylinder's name.
-    pub cylinder: String,
-    /// What it gave, in kilograms.
-    pub given_kg: f64,
-    /// The standard uncertainty of that, in kilograms.
-    pub given_u_kg: f64,
-    /// What it took, in kilograms.
-    pub taken_kg: f64,
-    /// The standard uncertainty of that, in kilograms.
-    pub taken_u_kg: f64,
-}
+pub use job::shop::Summary as JobSummary;
 
 /// Returns the name of a visit, as its reports bear it.
 #[must_use]
@@ -77,35 +27,6 @@ pub fn name(events: &[Event]) -> String {
         (Some(system), Some(site)) => format!("{system}, {site}"),
         (Some(one), None) | (None, Some(one)) => one.to_owned(),
         (None, None) => String::new(),
-    }
-}
-
-/// Returns what the lists show of the last of these visits, the oldest first.
-#[must_use]
-pub fn summary(visits: &[Vec<Event>]) -> JobSummary {
-    let visit = Visit::of_chain("", visits);
-    let account = account::account(&visit);
-    let owed = |cylinder: &String| Due { what: "cylinder_weight_after".to_owned(), of: cylinder.clone() };
-    JobSummary {
-        site: visit.site.value.name.clone(),
-        system: visit.system.value.name.clone(),
-        refrigerant: visit.system.value.refrigerant.as_ref().and_then(Known::value).cloned(),
-        day: visit.day().map(|day| day.to_string()),
-        follows: visits.last().and_then(|events| chain::follows(events)),
-        visit: visits.len() as u64,
-        due: account.owed.iter().map(owed).collect(),
-        cylinders: account
-            .ledger
-            .cylinders
-            .iter()
-            .map(|one| CylinderMass {
-                cylinder: one.cylinder.clone(),
-                given_kg: one.given.value().kilogram(),
-                given_u_kg: one.given.u().abs(),
-                taken_kg: one.taken.value().kilogram(),
-                taken_u_kg: one.taken.u().abs(),
-            })
-            .collect(),
     }
 }
 
@@ -167,7 +88,7 @@ pub fn visits(store: &dyn Store, job: Uuid) -> store::Result<(Vec<Vec<Event>>, u
 fn refresh(store: &dyn Store, row: &JobRow) -> store::Result<()> {
     let (chain, through) = visits(store, row.job)?;
     let Some(own) = chain.last() else { return Ok(()) };
-    let made = summary(&chain);
+    let made = job::shop::summary(&chain, today());
     let system = chain.first().and_then(|first| first.first()).map(|event| event.job);
     let mut text = serde_json::to_value(&made).unwrap_or_default();
     text[CHAIN] = through.into();
@@ -201,7 +122,8 @@ fn chain_through(row: &JobRow) -> u64 {
 /// Returns what the lists show of a job, as far as it was worked out.
 #[must_use]
 pub fn read(row: &JobRow) -> JobSummary {
-    row.summary.as_ref().and_then(|kept| serde_json::from_str(&kept.text).ok()).unwrap_or_default()
+    let kept = row.summary.as_ref().and_then(|kept| serde_json::from_str(&kept.text).ok());
+    kept.unwrap_or_else(|| JobSummary { job: Some(row.job), ..JobSummary::default() })
 }
 
 /// Works out every summary that is stale. Returns how many.
@@ -224,11 +146,20 @@ pub fn refresh_all(store: &dyn Store) -> store::Result<usize> {
 
 /// Works out what is stale whenever something came, until the server ends.
 pub async fn keep_fresh(shop: Arc<Shop>) {
+    let mut reckoned = None;
     loop {
         let began = now();
+        let on = today();
+        if reckoned != Some(on) {
+            let marked = shop.ask(move |store| store.mark_stale(&reckoned_before(store, on)?)).await;
+            reckoned = marked.is_ok().then_some(on);
+        }
         match shop.ask(refresh_all).await {
             Ok(0) => {}
-            Ok(jobs) => tracing::debug!(jobs, ms = now() - began, "summaries worked out"),
+            Ok(jobs) => {
+                shop.held.forget();
+                tracing::debug!(jobs, ms = now() - began, "summaries worked out");
+            }
             // It was logged; what is stale stays so and is tried again.
             Err(_) => tokio::time::sleep(PAUSE).await,
         }

@@ -23,6 +23,7 @@ fn rows(job: &str, sha: &str, person: &str) -> Vec<Row> {
         |rest: &str| -> &'static str { Box::leak(format!("/api/v1/jobs/{job}{rest}").into_boxed_str()) };
     let blob: &'static str = Box::leak(format!("/api/v1/blob/{sha}").into_boxed_str());
     let person_path: &'static str = Box::leak(format!("/api/v1/people/{person}").into_boxed_str());
+    let system: &'static str = Box::leak(format!("/api/v1/systems/{job}").into_boxed_str());
     let nobody = "/api/v1/devices/00000000-0000-0000-0000-000000000001";
     vec![
         ("POST", "/api/v1/pair", json!({ "code": "AAAAA-AAAAA", "name": "x" }), [401; 6]),
@@ -54,7 +55,9 @@ fn rows(job: &str, sha: &str, person: &str) -> Vec<Row> {
         ("GET", job_path("/report"), Value::Null, ALL),
         ("GET", "/api/v1/search?q=frost", Value::Null, ALL),
         ("GET", "/api/v1/search.csv?q=frost", Value::Null, ALL),
+        ("GET", "/api/v1/overview", Value::Null, OFFICE),
         ("GET", "/api/v1/systems", Value::Null, ALL),
+        ("GET", system, Value::Null, ALL),
         ("GET", "/api/v1/systems.csv", Value::Null, ALL),
         ("GET", "/api/v1/due", Value::Null, OFFICE),
         ("GET", "/api/v1/due.csv", Value::Null, OFFICE),

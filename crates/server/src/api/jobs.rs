@@ -9,6 +9,7 @@ use crate::problem::{Done, Problem};
 use crate::rendered::render;
 use crate::shop::Shop;
 use crate::summary::{self, JobSummary};
+use job::shop::tables;
 use axum::extract::State;
 use axum::http::HeaderValue;
 use axum::http::header::{CONTENT_SECURITY_POLICY, CONTENT_TYPE};
@@ -84,51 +85,14 @@ pub async fn list(
     responses((status = 200, content_type = "text/csv", body = String), Problems))]
 pub async fn table(State(shop): State<Arc<Shop>>, Member(who): Member) -> Done<Csv> {
     shop.note(who.did("jobs.csv", None)).await?;
-    shop.ask(|store| {
-        let mut table = new_table();
-        every(store, |job| add(&mut table, &job))?;
-        Ok(table)
-    })
-    .await
-}
-
-/// Returns an empty table of jobs.
-pub(super) fn new_table() -> Csv {
-    Csv::new(
-        "jobs",
-        &[
-            "job",
-            "title",
-            "site",
-            "system",
-            "refrigerant",
-            "day",
-            "visit",
-            "follows",
-            "events",
-            "from_ms",
-            "to_ms",
-        ],
-    )
-}
-
-/// Adds a job to a table of jobs.
-pub(super) fn add(table: &mut Csv, job: &Job) {
-    let one = &job.summary;
-    let text = |text: &Option<String>| text.clone().unwrap_or_default();
-    table.row([
-        job.job.to_string(),
-        job.title.clone(),
-        text(&one.site),
-        text(&one.system),
-        text(&one.refrigerant),
-        text(&one.day),
-        one.visit.to_string(),
-        one.follows.map(|id| id.to_string()).unwrap_or_default(),
-        job.events.to_string(),
-        job.from_ms.to_string(),
-        job.to_ms.to_string(),
-    ]);
+    let jobs = shop
+        .ask(|store| {
+            let mut jobs = Vec::new();
+            every(store, |job| jobs.push(job.summary))?;
+            Ok(jobs)
+        })
+        .await?;
+    Ok(tables::jobs(&jobs).into())
 }
 
 /// Calls `each` with every job, the newest first.

@@ -1,21 +1,19 @@
 //! The shop's lists over all jobs: found by words, systems, what is due, the refrigerant account.
 
-use super::jobs::{self, Job};
+use super::jobs::Job;
 use super::{EXACT, Part, Rows};
 use crate::auth::{Member, Office};
-use crate::body::Query;
+use crate::body::{Id, Query};
 use crate::csv::Csv;
 use crate::openapi::Problems;
 use crate::problem::{Done, Problem};
 use crate::shop::Shop;
-use crate::summary;
 use axum::extract::State;
-use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
+use job::shop::{Accounts, DueLine, Overview, SystemLine, tables};
+use report::Message;
+use serde::Deserialize;
 use std::sync::Arc;
-use store::Store;
-use utoipa::{IntoParams, ToSchema};
-use uuid::Uuid;
+use utoipa::IntoParams;
 
 /// What is looked for.
 #[derive(Deserialize, IntoParams)]
@@ -67,46 +65,58 @@ pub async fn search_table(
     let (words, after, limit) = search.read()?;
     shop.note(who.did("search.csv", None)).await?;
     let rows = shop.ask(move |store| store.search(&words, after, limit)).await?;
-    let mut table = jobs::new_table();
-    rows.into_iter().for_each(|row| jobs::add(&mut table, &row.into()));
-    Ok(table)
+    let jobs: Vec<_> = rows.into_iter().map(|row| Job::from(row).summary).collect();
+    Ok(job::shop::tables::jobs(&jobs).into())
 }
 
-/// A system: a chain of visits.
-#[derive(Clone, Debug, Serialize, ToSchema)]
-pub struct System {
-    /// Its first job.
-    system: Uuid,
-    /// The sequence of its first event; it orders the list.
-    first: u64,
-    /// How many visits it has.
-    visits: u64,
-    /// Its newest visit.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    newest: Option<Job>,
+/// Returns a part of a list that is held whole; the mark says how many rows came before.
+fn part_of<T: Clone>(all: &[T], part: Part) -> Done<Rows<T>> {
+    let (after, limit) = part.read()?;
+    let from = usize::try_from(after.unwrap_or(0)).unwrap_or(usize::MAX).min(all.len());
+    let to = from.saturating_add(limit).min(all.len());
+    let next = (to < all.len()).then_some(to as u64);
+    Ok(Rows { rows: all[from..to].to_vec(), next })
 }
 
-fn systems_of(store: &dyn Store, after: Option<u64>, limit: usize) -> store::Result<Vec<System>> {
-    let rows = store.systems(after, limit)?;
-    rows.into_iter()
-        .map(|row| {
-            let newest = store.system_jobs(row.system)?.pop().map(Job::from);
-            Ok(System { system: row.system, first: row.first, visits: row.jobs, newest })
-        })
-        .collect()
+/// Returns the shop at a glance: the systems that lose most, what is due first, and the sums of all. `limit` counts both.
+#[utoipa::path(get, path = "/overview", tag = "tables", params(Glance),
+    responses((status = 200, body = Overview), Problems))]
+pub async fn glance(
+    State(shop): State<Arc<Shop>>,
+    Office(who): Office,
+    Query(glance): Query<Glance>,
+) -> Done<axum::Json<Overview>> {
+    let (_, limit) = Part { after: None, limit: Some(glance.limit.unwrap_or(50)) }.read()?;
+    shop.note(who.did("overview.read", None)).await?;
+    let book = shop.book().await?;
+    let whole = &book.overview;
+    let some = Overview {
+        systems: whole.systems.iter().take(limit).cloned().collect(),
+        due: whole.due.iter().take(limit).cloned().collect(),
+        ..*whole
+    };
+    Ok(axum::Json(some))
 }
 
-/// Lists systems, in the order they first came.
+/// How much of the overview is wanted.
+#[derive(Deserialize, IntoParams)]
+#[into_params(parameter_in = Query)]
+pub struct Glance {
+    /// The most systems, and the most things due.
+    #[param(minimum = 1, maximum = 500, default = 50)]
+    limit: Option<u64>,
+}
+
+/// Lists systems, those that lose most first.
 #[utoipa::path(get, path = "/systems", tag = "tables", params(Part),
-    responses((status = 200, body = Rows<System>), Problems))]
+    responses((status = 200, body = Rows<SystemLine>), Problems))]
 pub async fn systems(
     State(shop): State<Arc<Shop>>,
     Member(_): Member,
     Query(part): Query<Part>,
-) -> Done<axum::Json<Rows<System>>> {
-    let (after, limit) = part.read()?;
-    let rows = shop.ask(move |store| systems_of(store, after, limit)).await?;
-    Ok(axum::Json(Rows::new(rows, limit, |row| row.first, |row| row)))
+) -> Done<axum::Json<Rows<SystemLine>>> {
+    let book = shop.book().await?;
+    Ok(axum::Json(part_of(&book.overview.systems, part)?))
 }
 
 /// Every system as a table.
@@ -114,129 +124,55 @@ pub async fn systems(
     responses((status = 200, content_type = "text/csv", body = String), Problems))]
 pub async fn systems_table(State(shop): State<Arc<Shop>>, Member(who): Member) -> Done<Csv> {
     shop.note(who.did("systems.csv", None)).await?;
-    shop.ask(|store| {
-        let heading = ["system", "name", "site", "refrigerant", "visits", "newest_job", "newest_day"];
-        let mut table = Csv::new("systems", &heading);
-        let mut after = None;
-        loop {
-            let rows = systems_of(store, after, 500)?;
-            let Some(last) = rows.last() else { return Ok(table) };
-            after = Some(last.first);
-            for row in rows {
-                let job = row.newest.as_ref().map(|job| job.job.to_string()).unwrap_or_default();
-                let one = row.newest.map(|job| job.summary).unwrap_or_default();
-                table.row([
-                    row.system.to_string(),
-                    one.system.unwrap_or_default(),
-                    one.site.unwrap_or_default(),
-                    one.refrigerant.unwrap_or_default(),
-                    row.visits.to_string(),
-                    job,
-                    one.day.unwrap_or_default(),
-                ]);
-            }
-        }
-    })
-    .await
+    let book = shop.book().await?;
+    Ok(tables::systems(&book.overview).into())
 }
 
-/// Something that is owed.
-#[derive(Clone, Debug, Serialize, ToSchema)]
-pub struct DueRow {
-    /// The job.
-    job: Uuid,
-    /// A line that names it.
-    title: String,
-    /// The day of the visit.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    day: Option<String>,
-    /// What is owed.
-    what: String,
-    /// Of what.
-    of: String,
+/// Returns the visits to one system, the oldest first; the last one's summary says how the system stands.
+#[utoipa::path(get, path = "/systems/{id}", tag = "tables",
+    params(("id" = uuid::Uuid, Path, description = "The system: its first job.")),
+    responses((status = 200, body = Rows<Job>), Problems))]
+pub async fn system(
+    State(shop): State<Arc<Shop>>,
+    Member(who): Member,
+    Id(id): Id,
+) -> Done<axum::Json<Rows<Job>>> {
+    let rows = shop
+        .ask(move |store| {
+            let rows = store.system_jobs(id)?;
+            // A job that came a moment ago is not worked out yet, and is a system of its own until then.
+            if rows.is_empty() { Ok(store.job(id)?.into_iter().collect()) } else { Ok(rows) }
+        })
+        .await?;
+    if rows.is_empty() {
+        return Err(Problem::missing(Message::new("server-no-system")));
+    }
+    shop.note(who.did("system.read", Some(id.to_string()))).await?;
+    let mut rows: Vec<Job> = rows.into_iter().map(Job::from).collect();
+    rows.sort_by_key(|job| (job.summary.visit, job.first));
+    Ok(axum::Json(Rows { rows, next: None }))
 }
 
-/// Some of what is owed.
-#[derive(Serialize, ToSchema)]
-pub struct DueRows {
-    /// By job, the newest first.
-    rows: Vec<DueRow>,
-    /// What to ask for as `after` to get the next part; absent at the end.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    next: Option<u64>,
-}
-
-fn due_of(job: &Job) -> impl Iterator<Item = DueRow> {
-    job.summary.due.iter().map(|due| DueRow {
-        job: job.job,
-        title: job.title.clone(),
-        day: job.summary.day.clone(),
-        what: due.what.clone(),
-        of: due.of.clone(),
-    })
-}
-
-/// Lists what is owed; `limit` counts the jobs looked through.
+/// Lists what is due: what is overdue first, then by its day, then what has none.
 #[utoipa::path(get, path = "/due", tag = "tables", params(Part),
-    responses((status = 200, body = DueRows), Problems))]
+    responses((status = 200, body = Rows<DueLine>), Problems))]
 pub async fn due(
     State(shop): State<Arc<Shop>>,
     Office(who): Office,
     Query(part): Query<Part>,
-) -> Done<axum::Json<DueRows>> {
-    let (after, limit) = part.read()?;
+) -> Done<axum::Json<Rows<DueLine>>> {
     shop.note(who.did("due.read", None)).await?;
-    let jobs = shop.ask(move |store| store.jobs(after, limit)).await?;
-    let next = jobs.last().filter(|_| jobs.len() >= limit).map(|row| row.first);
-    let rows = jobs.into_iter().map(Job::from).flat_map(|job| due_of(&job).collect::<Vec<_>>()).collect();
-    Ok(axum::Json(DueRows { rows, next }))
+    let book = shop.book().await?;
+    Ok(axum::Json(part_of(&book.overview.due, part)?))
 }
 
-/// Everything owed as a table.
+/// Everything due as a table.
 #[utoipa::path(get, path = "/due.csv", tag = "tables",
     responses((status = 200, content_type = "text/csv", body = String), Problems))]
 pub async fn due_table(State(shop): State<Arc<Shop>>, Office(who): Office) -> Done<Csv> {
     shop.note(who.did("due.csv", None)).await?;
-    shop.ask(|store| {
-        let mut table = Csv::new("due", &["job", "title", "day", "what", "of"]);
-        jobs::every(store, |job| {
-            for row in due_of(&job) {
-                table.row([row.job.to_string(), row.title, row.day.unwrap_or_default(), row.what, row.of]);
-            }
-        })?;
-        Ok(table)
-    })
-    .await
-}
-
-/// What a cylinder gave and took in a year.
-#[derive(Clone, Debug, Serialize, ToSchema)]
-pub struct Account {
-    /// The year; absent where a visit has no day.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    year: Option<i32>,
-    /// The refrigerant, as it was typed; absent where it was not.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    refrigerant: Option<String>,
-    /// The cylinder.
-    cylinder: String,
-    /// On how many visits.
-    visits: u64,
-    /// What it gave, in kilograms.
-    given_kg: f64,
-    /// The standard uncertainty of that, in kilograms.
-    given_u_kg: f64,
-    /// What it took, in kilograms.
-    taken_kg: f64,
-    /// The standard uncertainty of that, in kilograms.
-    taken_u_kg: f64,
-}
-
-/// The refrigerant account.
-#[derive(Serialize, ToSchema)]
-pub struct Accounts {
-    /// By year, refrigerant and cylinder.
-    rows: Vec<Account>,
+    let book = shop.book().await?;
+    Ok(tables::due(&book.overview.due).into())
 }
 
 /// The years asked for.
@@ -248,46 +184,16 @@ pub struct Years {
     year: Option<i32>,
 }
 
-/// Adds up the accounts of every job. Weighings are independent of each other, so variances add.
-fn accounts_of(store: &dyn Store, wanted: Option<i32>) -> store::Result<Vec<Account>> {
-    type Key = (Option<i32>, Option<String>, String);
-    let mut sums: BTreeMap<Key, Account> = BTreeMap::new();
-    let mut after = None;
-    loop {
-        let rows = store.jobs(after, 1_000)?;
-        let Some(last) = rows.last() else { break };
-        after = Some(last.first);
-        for row in &rows {
-            let one = summary::read(row);
-            let year = one.day.as_deref().and_then(|day| day.split('-').next()?.parse::<i32>().ok());
-            if wanted.is_some() && wanted != year {
-                continue;
-            }
-            for mass in &one.cylinders {
-                let key = (year, one.refrigerant.clone(), mass.cylinder.clone());
-                let sum = sums.entry(key).or_insert_with(|| Account {
-                    year,
-                    refrigerant: one.refrigerant.clone(),
-                    cylinder: mass.cylinder.clone(),
-                    visits: 0,
-                    given_kg: 0.0,
-                    given_u_kg: 0.0,
-                    taken_kg: 0.0,
-                    taken_u_kg: 0.0,
-                });
-                let together = |a: f64, b: f64| (a * a + b * b).sqrt();
-                sum.visits += 1;
-                sum.given_kg += mass.given_kg;
-                sum.given_u_kg = together(sum.given_u_kg, mass.given_u_kg);
-                sum.taken_kg += mass.taken_kg;
-                sum.taken_u_kg = together(sum.taken_u_kg, mass.taken_u_kg);
-            }
+impl Years {
+    fn read(&self) -> Done<Option<i32>> {
+        match self.year.filter(|year| !(1..=9999).contains(year)) {
+            Some(year) => Err(Problem::unreadable(format!("year is {year}; from 1 to 9999"))),
+            None => Ok(self.year),
         }
     }
-    Ok(sums.into_values().collect())
 }
 
-/// Returns the refrigerant account by year, refrigerant and cylinder.
+/// Returns the refrigerant account by refrigerant, by cylinder and by year, each with whether it closes.
 #[utoipa::path(get, path = "/accounts", tag = "tables", params(Years),
     responses((status = 200, body = Accounts), Problems))]
 pub async fn accounts(
@@ -295,36 +201,24 @@ pub async fn accounts(
     Office(who): Office,
     Query(years): Query<Years>,
 ) -> Done<axum::Json<Accounts>> {
-    if let Some(year) = years.year.filter(|year| !(1..=9999).contains(year)) {
-        return Err(Problem::unreadable(format!("year is {year}; from 1 to 9999")));
-    }
+    let year = years.read()?;
     shop.note(who.did("accounts.read", None)).await?;
-    let rows = shop.ask(move |store| accounts_of(store, years.year)).await?;
-    Ok(axum::Json(Accounts { rows }))
+    let book = shop.book().await?;
+    Ok(axum::Json(shop.call(move |_| book.accounts(year)).await?))
 }
 
 /// The refrigerant account as a table.
-#[utoipa::path(get, path = "/accounts.csv", tag = "tables",
+#[utoipa::path(get, path = "/accounts.csv", tag = "tables", params(Years),
     responses((status = 200, content_type = "text/csv", body = String), Problems))]
-pub async fn accounts_table(State(shop): State<Arc<Shop>>, Office(who): Office) -> Done<Csv> {
+pub async fn accounts_table(
+    State(shop): State<Arc<Shop>>,
+    Office(who): Office,
+    Query(years): Query<Years>,
+) -> Done<Csv> {
+    let year = years.read()?;
     shop.note(who.did("accounts.csv", None)).await?;
-    let rows = shop.ask(|store| accounts_of(store, None)).await?;
-    let heading =
-        ["year", "refrigerant", "cylinder", "visits", "given_kg", "given_u_kg", "taken_kg", "taken_u_kg"];
-    let mut table = Csv::new("accounts", &heading);
-    for row in rows {
-        table.row([
-            row.year.map(|year| year.to_string()).unwrap_or_default(),
-            row.refrigerant.unwrap_or_default(),
-            row.cylinder,
-            row.visits.to_string(),
-            row.given_kg.to_string(),
-            row.given_u_kg.to_string(),
-            row.taken_kg.to_string(),
-            row.taken_u_kg.to_string(),
-        ]);
-    }
-    Ok(table)
+    let book = shop.book().await?;
+    Ok(tables::accounts(&shop.call(move |_| book.accounts(year)).await?).into())
 }
 
 const _: () = assert!(EXACT == 9_007_199_254_740_991, "the descriptions above say so");

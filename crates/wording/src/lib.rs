@@ -33,7 +33,7 @@ macro_rules! files {
 /// The first one is complete; what another lacks is said in the first one's words.
 pub const LANGUAGES: &[(&str, Files)] = &[
     files!("en": "report", "job", "visit", "cli", "errors", "entry", "shell", "law", "stage", "server", "search", "app", "office"),
-    files!("fr-CA": "report", "job", "visit", "cli", "errors", "entry", "app", "shell", "server", "stage", "law", "search"),
+    files!("fr-CA": "report", "job", "visit", "cli", "errors", "entry", "app", "shell", "server", "stage", "law", "search", "office"),
 ];
 
 /// The catalogue of one language.

@@ -9,6 +9,7 @@ server-missing = Cela n’existe pas ici.
 server-no-address = Rien n’a cette adresse.
 server-no-person = Aucune personne n’a cet identifiant.
 server-no-device = Aucun téléphone n’a cet identifiant.
+server-no-system = Aucun système n’a cet identifiant.
 server-no-job = Aucun travail n’a cet identifiant.
 server-no-picture = Cette photo n’est pas ici. Elle est peut-être en route.
 server-no-authority = Ce serveur n’a pas sa propre autorité de certification.

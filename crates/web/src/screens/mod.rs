@@ -25,7 +25,7 @@ use crate::app::App;
 use crate::route::Screen;
 use job::stage::Stage;
 use leptos::prelude::*;
-use report::Message;
+use ::report::Message;
 
 /// Returns the screen that the address names.
 pub fn view(app: App) -> impl IntoView {

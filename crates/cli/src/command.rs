@@ -27,6 +27,7 @@ pub fn command(wording: &Wording) -> Command {
             tree.refrigerants(),
             tree.job(),
             tree.duties(),
+            crate::search::command(wording),
             tree.completions(),
         ])
         .arg(crate::language::option(wording));

@@ -8,6 +8,7 @@ mod language;
 mod options;
 mod records;
 mod refusals;
+mod search;
 
 use job::Refused;
 use options::Options;
@@ -80,6 +81,7 @@ fn run(matches: &clap::ArgMatches, wording: &Wording) -> Result<Outcome, Refused
         "winter" => asks::winter(&options),
         "refrigerants" => asks::refrigerants(&options),
         "duties" => duties::run(&options, wording, today()),
+        "search" => search::run(matches, wording),
         "completions" => completions(&options, wording),
         _ => jobs::run(matches, wording),
     }

@@ -32,7 +32,13 @@ const YEAR: f64 = 365.25 * 86_400.0;
 /// Returns a chance in whole percent.
 fn percent(chance: f64) -> String {
     let whole = (chance.clamp(0.0, 1.0) * 100.0 + 0.5) as u32;
-    if whole == 0 && chance > 0.0 { "under 1 %".to_owned() } else { format!("{whole} %") }
+    if whole == 0 && chance > 0.0 {
+        "under 1 %".to_owned()
+    } else if whole == 100 && chance < 1.0 {
+        "over 99 %".to_owned()
+    } else {
+        format!("{whole} %")
+    }
 }
 
 fn minutes(minutes: f64) -> String {
@@ -118,7 +124,7 @@ impl Search {
             }
             let [warm, cold] = self.evidence.returns_in_days();
             let days = |(from, to): (f64, f64)| format!("{} to {}", from as i64, to.min(3650.0) as i64);
-            if self.found.as_ref().is_none_or(|found| !found.mended) {
+            if self.no_leak() < 0.5 && self.found.as_ref().is_none_or(|found| !found.mended) {
                 out.push(
                     Message::new("seek-returns").with("warm", days(warm)).with("cold", days(cold)).into(),
                 );

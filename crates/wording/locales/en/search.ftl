@@ -94,3 +94,22 @@ seek-judgement = The chances of places and ways of looking are judgement, not st
 seek-method-prior = Before any look: a belief about places, sizes of leak and explanations, held against the dates and amounts of the refills.
 seek-method-looks = Each clean look lowers its place by how surely it would have seen this loss there; looks in the same way and state share their wind and their person, and what hides a leak once hides it again.
 seek-method-order = The next look is the one with the greatest chance for its minutes, ways counted, and what belongs together done together.
+
+# The command
+seek-cli = Where the leak may be, and where to look next
+seek-cli-status = How the search stands: the loss, what explains it, what remains
+seek-cli-next = The next look, in a sentence
+seek-cli-explain = The same with everything it was made of
+seek-cli-log = Add a look to the record, and tell the next one
+seek-cli-log-file = A job file or a log; the look is written at its end
+seek-cli-place = The place, in words
+seek-cli-method = electronic, soap, ultrasonic, dye, tracer gas, isolation, bagging, visual, listening
+seek-cli-result = clean, hit or not done
+seek-cli-state = What the system was doing: running, off, defrost
+seek-cli-pressure = The pressure there
+seek-cli-minutes = How long it took, such as 4 min
+seek-cli-repeated = Of a hit: yes where it came again
+seek-cli-gone = Of a hit: yes where it went away when the probe was moved
+seek-cli-spoilt = What may have spoilt it: wind, fans, sun, gas in the air
+seek-cli-except = Of a sweep: a place that was left out; may be given again
+seek-cli-kept = Kept in { $file }.

@@ -2,12 +2,14 @@
 
 pub mod duties;
 pub mod hold;
+pub mod search;
 pub mod shop;
 
 use std::process::Command;
 
 const KNOWN: &[&str] = &[
     "hold [--cases N] [--seed S]   how often a hold test is wrong: false alarms and misses against the 5 % stated",
+    "search [--cases N] [--seed S] [--json]   the leak search on invented systems: calibration, and minutes to find",
     "duties [--systems N]          how long the law takes for 100,000 systems with ten years of events, and its memory",
     "sync [--schedules N] [--seed S] [--store sqlite|postgres]   the sync model; without --store a tenth on PostgreSQL too",
     "kill [--times N]              the server killed under load, N times on each database",
@@ -24,6 +26,19 @@ pub fn run(words: &[&str]) -> Result<(), String> {
             let command = format!("cargo xtask evaluate hold --cases {cases} --seed {seed}");
             write("hold", &command, &table.text)?;
             if table.holds { Ok(()) } else { Err("hold: a limit is missed".to_owned()) }
+        }
+        ["search", rest @ ..] => {
+            let cases = option(rest, "--cases")?.unwrap_or(10_000);
+            let seed = option(rest, "--seed")?.unwrap_or(20_261_126);
+            let json = rest.contains(&"--json");
+            let trial = search::trial(cases, seed, json)?;
+            if json {
+                println!("{{\"commit\": {:?}, \"trial\": {}}}", commit(), trial.text.trim());
+            } else {
+                let command = format!("cargo xtask evaluate search --cases {cases} --seed {seed}");
+                write("search", &command, &trial.text)?;
+            }
+            if trial.holds { Ok(()) } else { Err("search: a limit is missed".to_owned()) }
         }
         ["duties", rest @ ..] => {
             let systems = option(rest, "--systems")?.unwrap_or(100_000);
@@ -65,16 +80,17 @@ fn option(words: &[&str], name: &str) -> Result<Option<u64>, String> {
     value.parse().map(Some).map_err(|_| format!("{name} needs a number; seen: {value}"))
 }
 
+fn said(program: &str, words: &[&str]) -> Option<String> {
+    let output = Command::new(program).args(words).output().ok().filter(|output| output.status.success())?;
+    Some(String::from_utf8_lossy(&output.stdout).trim().to_owned())
+}
+
+fn commit() -> String {
+    said("git", &["rev-parse", "--short", "HEAD"]).unwrap_or_else(|| "no commit".to_owned())
+}
+
 fn write(name: &str, command: &str, table: &str) -> Result<(), String> {
-    let said = |program: &str, words: &[&str]| {
-        Command::new(program)
-            .args(words)
-            .output()
-            .ok()
-            .filter(|output| output.status.success())
-            .map(|output| String::from_utf8_lossy(&output.stdout).trim().to_owned())
-    };
-    let commit = said("git", &["rev-parse", "--short", "HEAD"]).unwrap_or_else(|| "no commit".to_owned());
+    let commit = commit();
     let date = said("date", &["-u", "+%Y-%m-%d"]).unwrap_or_else(|| "no date".to_owned());
     let text = format!("# {name}\n\nMade by `{command}` at commit {commit} on {date}.\n\n{table}");
     print!("{text}");

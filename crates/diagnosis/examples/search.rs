@@ -32,6 +32,9 @@ fn main() -> std::process::ExitCode {
     for setting in &settings {
         let all = run(setting, cases, seed);
         let line = measure(setting, &all, seed);
+        if words.iter().any(|w| w == "--bins") {
+            bins(setting.name, &all);
+        }
         holds &= line.holds();
         lines.push(line);
     }
@@ -371,6 +374,24 @@ fn measure(setting: &Setting, all: &[Shown], seed: u64) -> Line {
         (minutes.get(minutes.len() / 2).copied().unwrap_or(END * 2.0), within)
     });
     Line { name: setting.name, limit: setting.limit, errors, found, leaks: leaks.len() }
+}
+
+/// Prints stated and right by bins, to see on which side an error lies.
+fn bins(name: &str, all: &[Shown]) {
+    for (what, title) in NAMES.iter().enumerate() {
+        let mut said: Vec<(f64, bool)> = all.iter().filter_map(|shown| shown.said[what]).collect();
+        said.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let row: Vec<String> = (0..10)
+            .map(|bin| {
+                let part = &said[bin * said.len() / 10..(bin + 1) * said.len() / 10];
+                let count = part.len().max(1) as f64;
+                let stated = part.iter().map(|(chance, _)| chance).sum::<f64>() / count;
+                let right = part.iter().filter(|(_, right)| *right).count() as f64 / count;
+                format!("{stated:.3}/{right:.3}")
+            })
+            .collect();
+        eprintln!("{name}, {title}: {}", row.join(" "));
+    }
 }
 
 /// Ten bins of equal count by what was stated: mean over bins of |mean stated - share right|.

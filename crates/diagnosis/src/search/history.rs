@@ -261,8 +261,14 @@ fn fit_of_leak(steps: &[Step], size: f64, charge: f64) -> f64 {
                         return 0.02 * step.kg.map_or(1.0, |_| 1.0 / (0.4 * charge)) / 365.0;
                     }
                     let rate = size / powi(*growth, i32::try_from(last.saturating_sub(at)).unwrap_or(0));
-                    let amount =
-                        step.kg.map_or(1.0, |(kg, _)| lognormal(kg, reserve, reserve_spread.max(0.45)));
+                    // What was put in differs from the reserve by how full it was left, most where little was put in.
+                    let amount = step.kg.map_or(1.0, |(kg, _)| {
+                        let state = STATE_SPREAD * charge / kg;
+                        let spread = sqrt(
+                            reserve_spread * reserve_spread + AMOUNT_SPREAD * AMOUNT_SPREAD + state * state,
+                        );
+                        lognormal(kg, reserve, spread.clamp(0.45, 1.0))
+                    });
                     let (lost, spread) = match step.kg {
                         Some((kg, u)) => {
                             let state = STATE_SPREAD * charge / kg;

@@ -3,6 +3,7 @@
 use crate::app::App;
 use crate::parts::about::About;
 use crate::parts::icon::{Icon, icon};
+use crate::parts::sheet::Sheet;
 use crate::route::Screen;
 use job::stage::Offer;
 use leptos::prelude::*;
@@ -38,8 +39,10 @@ pub fn enter_now(app: App, job: Uuid, kind: &'static str, fields: &[(String, Str
 
 /// Does what an offer offers.
 pub fn take_up(app: App, job: Uuid, offer: &Offer, fault: Fault) {
-    if offer.ask.is_empty() && offer.onto.is_none() && offer.kind != "picture" {
-        enter_now(app, job, offer.kind, &offer.preset, fault);
+    if offer.ask.is_empty() && offer.kind != "picture" {
+        if let Some(sheet) = untrack(|| Sheet::of_entry(app, job, offer.kind, About::of(offer))) {
+            sheet.keep_here(fault);
+        }
         return;
     }
     app.go(&Screen::Entry(job, offer.kind.to_owned(), About::of(offer).written()));

@@ -138,6 +138,14 @@ pub fn whole(text: &str, unit: &str) -> String {
     }
 }
 
+/// Returns a plain number and its unit, where a text is one with its unit behind it.
+fn parted(text: &str, units: &'static [Unit]) -> Option<(String, &'static str)> {
+    let one = units.iter().filter(|one| text.ends_with(one.name)).max_by_key(|one| one.name.len())?;
+    let number = text[..text.len() - one.name.len()].trim_end();
+    let plain = number.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '\u{2212}'));
+    (plain && !number.is_empty()).then(|| (number.to_owned(), one.name))
+}
+
 /// A value typed with the keys, and its unit.
 fn keyed(sheet: &Arc<Sheet>, path: &str, of: &Field, units: &'static [Unit]) -> AnyView {
     let app = sheet.app;
@@ -156,7 +164,20 @@ fn keyed(sheet: &Arc<Sheet>, path: &str, of: &Field, units: &'static [Unit]) -> 
     };
     // Looked at in another unit: the record keeps what was typed.
     let seen = RwSignal::new(None::<String>);
-    let shown = move || seen.get().unwrap_or_else(|| text.get());
+    // What is known already stands there to be corrected, with its own unit on the button.
+    let known = untrack(|| sheet.filled()).into_iter().find(|(at, _)| at == path).map(|(_, text)| text);
+    let known = known.filter(|_| text.with_untracked(|text| text.trim().is_empty())).unwrap_or_default();
+    let known = match parted(&known, units) {
+        Some((number, name)) => {
+            unit.set(name.to_owned());
+            number
+        }
+        None => known,
+    };
+    let shown = move || match seen.get() {
+        Some(seen) => seen,
+        None => text.with(|text| if text.is_empty() { known.clone() } else { text.clone() }),
+    };
     let remember = takes.clone();
     let unit_button = (!units.is_empty()).then(|| {
         let label = move || said(app, &Message::new("app-unit").with("unit", unit.get()).into());
@@ -167,12 +188,7 @@ fn keyed(sheet: &Arc<Sheet>, path: &str, of: &Field, units: &'static [Unit]) -> 
             let at = units.iter().position(|one| one.name == from).map_or(0, |at| (at + 1) % units.len());
             let to = units[at].name;
             let typed = text.get_untracked();
-            let bare = units
-                .iter()
-                .filter(|one| typed.ends_with(one.name))
-                .max_by_key(|one| one.name.len())
-                .map(|one| (typed[..typed.len() - one.name.len()].trim_end().to_owned(), one.name));
-            let (number, typed_in) = bare.unwrap_or((typed.clone(), from.as_str()));
+            let (number, typed_in) = parted(&typed, units).unwrap_or((typed.clone(), from.as_str()));
             if let Some(other) = convert(&takes, &number, typed_in, to, air) {
                 text.set(with_unit(&number, Some(typed_in)));
                 let comma = app.writer().decimal_comma;
@@ -538,4 +554,27 @@ fn words(sheet: &Arc<Sheet>, path: &str, of: &Field) -> AnyView {
         </div>
     }
     .into_any()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use job::entry::units::units_for;
+
+    #[test]
+    fn a_text_is_parted_from_its_unit() {
+        let units = units_for(&Takes::Pressure);
+        assert_eq!(parted("62.5 psig", units), Some(("62.5".to_owned(), "psig")));
+        assert_eq!(parted("310 kPa abs", units), Some(("310".to_owned(), "kPa abs")));
+        assert_eq!(parted("about 62.5 psig", units), None);
+        assert_eq!(parted("psig", units), None);
+        assert_eq!(parted("27 lb 5 oz", units_for(&Takes::Mass)), None);
+    }
+
+    #[test]
+    fn ounces_get_their_sign() {
+        assert_eq!(whole("27 lb 5", POUND_OUNCE), "27 lb 5 oz");
+        assert_eq!(whole("27 lb 5 oz", POUND_OUNCE), "27 lb 5 oz");
+        assert_eq!(whole("12.4", "kg"), "12.4");
+    }
 }

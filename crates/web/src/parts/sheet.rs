@@ -399,6 +399,25 @@ impl Sheet {
         });
     }
 
+    /// Keeps what is known without anything typed: what an offer needs no form for.
+    pub fn keep_here(self: &Arc<Self>, fault: RwSignal<Option<String>>) {
+        let Some(job) = self.job else { return };
+        match self.observations() {
+            Ok(seen) => {
+                let sheet = Arc::clone(self);
+                wasm_bindgen_futures::spawn_local(async move {
+                    let saved = sheet.put(job, seen).await;
+                    fault.set(saved.err().map(|why| sheet.app.say(&why.message())));
+                });
+            }
+            Err(problems) => {
+                let words: Vec<String> =
+                    problems.first.iter().map(|problem| self.sentence(problem)).collect();
+                fault.set(Some(words.join(" ")));
+            }
+        }
+    }
+
     async fn put(&self, job: Uuid, seen: Vec<Observation>) -> Result<(), crate::NotSaved> {
         let made = match (self.onto_entry().map(|entry| entry.stands_by), seen.as_slice()) {
             (Some(of), [one]) => vec![self.app.correct(job, of, one.clone(), None).await?],

@@ -159,13 +159,12 @@ fn going(app: App, job: Uuid, to: &str, fault: Fault) -> AnyView {
     let weigh = (!weigh.is_empty()).then(|| {
         view! { <h2>{app.say(&Message::new("app-weigh-first"))}</h2><div class="offers">{weigh}</div> }
     });
+    let carry = (!carry.is_empty()).then(|| {
+        view! { <h2>{app.say(&Message::new("app-carry"))}</h2><ul class="rows">{carry}</ul> }
+    });
     view! {
         {cautions}
-        <section class="part">
-            <h2>{app.say(&Message::new("app-carry"))}</h2>
-            <ul class="rows">{carry}</ul>
-            {weigh}
-        </section>
+        <section class="part">{carry}{weigh}</section>
     }
     .into_any()
 }

@@ -303,6 +303,10 @@ fn doubts_of_one_scale_add_straight() {
     let made = accounts([&job], None);
     let both = job.moved.iter().filter_map(|moved| moved.mass).map(|mass| mass.u_kg).sum::<f64>();
     assert!((made.by_cylinder[0].charged.u_kg - both).abs() < 1e-12);
+    // What went back out does not make what went in surer.
+    let back = weighed("b", "2031-02-10", &[("S1", "recovered", "17.00 kg", Some("17.50 kg"))]);
+    let net = accounts([&job, &back], None).by_cylinder[0].net;
+    assert!((net.kg - 2.5).abs() < 1e-9 && net.u_kg > both);
 }
 
 #[test]

@@ -140,8 +140,8 @@ pub struct Accounts {
     pub gaps: Vec<Gap>,
 }
 
-/// A sum whose doubts of one scale are added straight, since they are the same doubt, those of different scales by
-/// their squares.
+/// A sum whose doubts of one scale are added straight, those of different scales by their squares. How much of a scale's
+/// doubt two weighings share is not kept, so none of it is taken to cancel: that says rather too much doubt than too little.
 #[derive(Clone, Default)]
 struct Sum {
     kg: f64,
@@ -153,7 +153,7 @@ impl Sum {
     fn add(&mut self, mass: Kilograms, scale: Option<&str>, sign: f64) {
         self.kg += sign * mass.kg;
         match scale {
-            Some(scale) => *self.by_scale.entry(scale.to_lowercase()).or_default() += sign * mass.u_kg,
+            Some(scale) => *self.by_scale.entry(scale.to_lowercase()).or_default() += mass.u_kg,
             None => self.alone += mass.u_kg * mass.u_kg,
         }
     }

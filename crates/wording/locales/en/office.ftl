@@ -37,11 +37,11 @@ office-now-overdue = { $count ->
     [one] One thing is overdue.
    *[other] { $count } things are overdue.
   }
-office-now-sum = Known losses come to { $sum }; { $count ->
-    [0] of no system is it certain that it leaks
-    [one] of one system it is certain that it leaks
-   *[other] of { $count } systems it is certain that they leak
-  }.
+office-now-sum = By their refills the systems lose { $sum } together; { $count ->
+    [0] of none is it beyond doubt
+    [one] of one it is beyond doubt
+   *[other] of { $count } it is beyond doubt
+  }. A refill shows a loss, not yet a leak.
 office-no-systems = No systems yet. A visit that names a site or a system makes one.
 office-systems-by-loss = Systems, by what they lose
 office-axis = 0 to { $end } of the charge a year

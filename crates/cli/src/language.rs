@@ -52,7 +52,9 @@ pub fn worded(command: Command, wording: &Wording) -> Command {
         arg.help_heading(heading.clone())
     });
     let names: Vec<String> = command.get_subcommands().map(|inner| inner.get_name().to_owned()).collect();
-    names.into_iter().fold(command, |command, name| command.mut_subcommand(name, |inner| worded(inner, wording)))
+    names
+        .into_iter()
+        .fold(command, |command, name| command.mut_subcommand(name, |inner| worded(inner, wording)))
 }
 
 /// Returns the option that names the language; it may stand anywhere.

@@ -188,9 +188,14 @@ mod tests {
 
     #[test]
     fn a_tag_is_read_by_its_parts() {
-        for (asked, got) in
-            [("fr", "fr-CA"), ("fr_CA", "fr-CA"), ("FR-fr", "fr-CA"), ("en-GB", "en"), ("xx", "en"), ("", "en")]
-        {
+        for (asked, got) in [
+            ("fr", "fr-CA"),
+            ("fr_CA", "fr-CA"),
+            ("FR-fr", "fr-CA"),
+            ("en-GB", "en"),
+            ("xx", "en"),
+            ("", "en"),
+        ] {
             assert_eq!(Wording::new(asked).language(), got, "{asked}");
         }
         assert_eq!(Wording::new("fr").say(&Message::new("report-verdict-met")), "respecté");

@@ -90,8 +90,6 @@ fn differences(uses: &[Use], language: &str, files: &[(&str, &str)]) -> Vec<Stri
             continue;
         };
         match catalogue.get(id) {
-                // Another language falls back on the first one for what it lacks.
-            None if language != "en" => {}
             None => faults.push(format!("{}: {id} is not in {language}", used.place)),
             Some(wanted) => {
                 for name in wanted.difference(&used.args).filter(|name| !used.later.contains(*name)) {

@@ -45,7 +45,7 @@ pub fn block(app: App, block: &Block) -> AnyView {
                 numbers.iter().map(|one| view! { <li>{number(app, one)}</li> }.into_any()).collect();
             view! { <ul class="rows">{rows}</ul> }.into_any()
         }
-        Block::Table(one) => view! { <div class="scroll-x" tabindex="0">{table(app, one)}</div> }.into_any(),
+        Block::Table(one) => table(app, one),
         Block::List(list) => {
             let items: Vec<AnyView> =
                 list.items.iter().map(|item| view! { <li>{said(app, item)}</li> }.into_any()).collect();
@@ -188,15 +188,20 @@ fn finding(app: App, finding: &Finding) -> AnyView {
     view! { <li>{opening(app, row.into_any(), finding.number.as_ref())}</li> }.into_any()
 }
 
-/// Returns a table.
+/// Returns a table; a wide one becomes, on a narrow screen, rows of heading and cell, and stays a table for readers.
 pub fn table(app: App, table: &Table) -> AnyView {
+    let stacks = table.columns.len() > 3;
+    let role = move |name: &'static str| stacks.then_some(name);
     let caption = table.caption.as_ref().map(|caption| view! { <caption>{said(app, caption)}</caption> });
     let class = |align: Align| if align == Align::End { "right" } else { "" };
     let heads: Vec<AnyView> = table
         .columns
         .iter()
         .map(|column| {
-            view! { <th scope="col" class=class(column.align)>{said(app, &column.heading)}</th> }.into_any()
+            view! {
+                <th scope="col" role=role("columnheader") class=class(column.align)>{said(app, &column.heading)}</th>
+            }
+            .into_any()
         })
         .collect();
     let rows: Vec<AnyView> = table
@@ -208,21 +213,30 @@ pub fn table(app: App, table: &Table) -> AnyView {
                 .iter()
                 .enumerate()
                 .map(|(at, column)| {
-                    let inside = row.cells.get(at).map(|one| cell(app, one));
+                    let inside =
+                        row.cells.get(at).filter(|one| **one != Cell::Empty).map(|one| cell(app, one));
+                    let class = match (inside.is_some(), class(column.align)) {
+                        (false, "right") => "right blank",
+                        (false, _) => "blank",
+                        (true, class) => class,
+                    };
+                    let heading = stacks.then(|| said(app, &column.heading));
                     match at {
-                        0 => view! { <th scope="row" class=class(column.align)>{inside}</th> }.into_any(),
-                        _ => view! { <td class=class(column.align)>{inside}</td> }.into_any(),
+                        0 => view! { <th scope="row" role=role("rowheader") class=class>{inside}</th> }
+                            .into_any(),
+                        _ => view! { <td role=role("cell") class=class data-h=heading>{inside}</td> }
+                            .into_any(),
                     }
                 })
                 .collect();
-            view! { <tr class=if row.total { "sum" } else { "" }>{cells}</tr> }.into_any()
+            view! { <tr role=role("row") class=if row.total { "sum" } else { "" }>{cells}</tr> }.into_any()
         })
         .collect();
     view! {
-        <table>
+        <table role=role("table") class=if stacks { "stack" } else { "" }>
             {caption}
-            <thead><tr>{heads}</tr></thead>
-            <tbody>{rows}</tbody>
+            <thead role=role("rowgroup")><tr role=role("row")>{heads}</tr></thead>
+            <tbody role=role("rowgroup")>{rows}</tbody>
         </table>
     }
     .into_any()

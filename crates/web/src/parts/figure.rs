@@ -52,9 +52,9 @@ pub fn figure(app: App, figure: &Figure) -> AnyView {
             <h3>{said(app, &figure.title)}</h3>
             {svg}
             {left_out}
-            <details>
+            <details class="opens">
                 <summary>{app.say(&report::Message::new("app-numbers-of-picture"))}</summary>
-                <div class="scroll-x" tabindex="0">{numbers}</div>
+                {numbers}
             </details>
         </figure>
     }

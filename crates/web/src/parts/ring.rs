@@ -22,7 +22,8 @@ pub fn ring(
             let key = block.part.key();
             let chance = chances.iter().find(|(part, _)| *part == key).map(|(_, chance)| *chance);
             let name = app.say(&block.label);
-            let state = app.say(&block.state.word());
+            // Of a block that nobody looked at there is nothing to say; the list under the ring says so.
+            let state = (block.state != Looked::Not).then(|| app.say(&block.state.word()));
             let class = match block.state {
                 Looked::Not => "ring-block",
                 Looked::Clean => "ring-block looked",

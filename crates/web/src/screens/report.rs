@@ -104,7 +104,9 @@ fn dress(id: &str, style: &str) -> Option<()> {
     let maker: Function = Reflect::get(&window, &"CSSStyleSheet".into()).ok()?.dyn_into().ok()?;
     let sheet = Reflect::construct(&maker, &Array::new()).ok()?;
     let replace: Function = Reflect::get(&sheet, &"replaceSync".into()).ok()?.dyn_into().ok()?;
-    let letters = letters().join("\n");
+    // The marks' own attribute of style is not let in either.
+    let letters =
+        format!("{}\nbody>svg:first-child{{position:absolute;width:0;height:0}}", letters().join("\n"));
     replace.call1(&sheet, &JsValue::from_str(&format!("{letters}\n{style}"))).ok()?;
     Reflect::set(&page, &"adoptedStyleSheets".into(), &Array::of1(&sheet)).ok()?;
     Some(())

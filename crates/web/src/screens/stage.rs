@@ -111,7 +111,7 @@ fn body(app: App, job: Uuid, visit: &Arc<Visit>, seen: &View, fault: Fault) -> A
     let running: Vec<AnyView> = seen.running.iter().map(|one| running(app, one)).collect();
     let cautions: Vec<AnyView> = seen.cautions.iter().map(|one| caution(app, one)).collect();
     let law = seen.law.as_ref().map(|line| law_line(app, line));
-    let next = seen.next.as_ref().map(|next| next_check(app, job, next, fault));
+    let next = seen.next.as_ref().map(|next| next_check(app, job, next, &seen.now.sentence, fault));
     let quick: Vec<AnyView> = seen
         .offers
         .iter()
@@ -226,10 +226,15 @@ fn law_line(app: App, of: &LawLine) -> AnyView {
 }
 
 /// Where to look next: what the hand did is one touch, and all three look alike.
-fn next_check(app: App, job: Uuid, next: &NextCheck, fault: Fault) -> AnyView {
-    let why = next.why.as_ref().map(|why| {
-        let words = app.say(why);
-        view! { <p>{words}</p> }
+fn next_check(app: App, job: Uuid, next: &NextCheck, now: &Message, fault: Fault) -> AnyView {
+    // The sentence on the tray says it already, unless a hit comes first.
+    let said_again = (next.sentence != *now).then(|| {
+        let why = next.why.as_ref().map(|why| app.say(why)).map(|words| view! { <p>{words}</p> });
+        view! {
+            <h2>{app.say(&Message::new("app-next-check"))}</h2>
+            <p><b>{app.say(&next.sentence)}</b></p>
+            {why}
+        }
     });
     let result = move |word: &'static str, message: Message, offer: &Offer| {
         let mut fields = offer.preset.clone();
@@ -250,9 +255,7 @@ fn next_check(app: App, job: Uuid, next: &NextCheck, fault: Fault) -> AnyView {
     let offer = next.offer.clone();
     view! {
         <section class="part">
-            <h2>{app.say(&Message::new("app-next-check"))}</h2>
-            <p><b>{app.say(&next.sentence)}</b></p>
-            {why}
+            {said_again}
             <div class="buttons three">
                 {result("clean", Message::new("app-clean"), &next.offer)}
                 {result("hit", Message::new("app-hit"), &next.offer)}

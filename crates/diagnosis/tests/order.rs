@@ -96,8 +96,8 @@ fn least(task: &Task, times: usize) -> f64 {
         for here in 0..regions {
             let mut best = f64::INFINITY;
             let mut step = 1;
-            for place in 0..places {
-                if counts[place] < times {
+            for (place, count) in counts.iter().enumerate() {
+                if *count < times {
                     let offer = task.offers.iter().find(|o| o.place == place).unwrap();
                     let minutes = task.travel[here][offer.at] + offer.minutes;
                     best = best.min(now * minutes + cost[state + step][offer.at]);

@@ -73,7 +73,7 @@ pub(crate) fn flow_share(
     bar: f64,
 ) -> [f64; 2] {
     let laws: [fn(f64) -> f64; 2] =
-        [|bar| (bar - 1.0).max(0.0).min(0.3) / 0.3 * bar, |bar| (bar * bar - 1.0).max(0.0)];
+        [|bar| (bar - 1.0).clamp(0.0, 0.3) / 0.3 * bar, |bar| (bar * bar - 1.0).max(0.0)];
     laws.map(|law| {
         let run = law(pressures.of(side, State::Running));
         let off = law(pressures.of(side, State::Off));

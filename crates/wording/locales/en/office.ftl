@@ -178,6 +178,8 @@ office-set = Set
 office-belongs = Belongs to the shop
 office-person-add = Add a person
 office-person-out = Take out of the shop
+office-person-out-does = This person can sign in no more, and the phones paired for them are let in no more. What they recorded stays. They can be let back in.
+office-person-keep = Leave it
 office-person-back = Let back in
 office-can-sign-in = can sign in
 

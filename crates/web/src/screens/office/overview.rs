@@ -69,7 +69,8 @@ fn now(app: App, found: &Overview) -> AnyView {
     let overdue = app.say(&Message::new("office-now-overdue").with("count", count(found.overdue)));
     let sum = (found.lost_kg > 0.0).then(|| {
         let flow = units::MassFlow::from_kilogram_per_year(found.lost_kg);
-        let sum = app.writer().write_with_half_width(flow, found.lost_half_kg);
+        let half = units::MassFlow::from_kilogram_per_year(found.lost_half_kg);
+        let sum = app.writer().write_with_half_width(flow, half.kilogram_per_second());
         app.say(&Message::new("office-now-sum").with("sum", sum).with("count", count(found.losing)))
     });
     view! {

@@ -92,7 +92,7 @@ fn options(app: App, chosen: &str) -> Vec<AnyView> {
 fn row(app: App, person: &Person, again: RwSignal<u32>) -> AnyView {
     let id = person.id;
     let fault: RwSignal<Option<Fault>> = RwSignal::new(None);
-    let password = RwSignal::new(String::new());
+    let (password, asked) = (RwSignal::new(String::new()), RwSignal::new(false));
     let set = move |event: web_sys::SubmitEvent| {
         event.prevent_default();
         send(app, id, json!({ "password": password.get_untracked() }), fault, again);
@@ -125,10 +125,24 @@ fn row(app: App, person: &Person, again: RwSignal<u32>) -> AnyView {
                 </form>
             </td>
             <td>
-                <button type="button" class="office-act"
-                    on:click=move |_| send(app, id, json!({ "active": !active }), fault, again)>
+                <button type="button" class="office-act" aria-expanded=move || asked.get().to_string()
+                    on:click=move |_| if active { asked.update(|asked| *asked = !*asked) } else { send(app, id, json!({ "active": true }), fault, again) }>
                     {app.say(&state)}
                 </button>
+                {move || asked.get().then(|| view! {
+                    <div class="line">
+                        <p>{app.say(&Message::new("office-person-out-does"))}</p>
+                        <div class="buttons">
+                            <button type="button" class="button small"
+                                on:click=move |_| send(app, id, json!({ "active": false }), fault, again)>
+                                {app.say(&Message::new("office-person-out"))}
+                            </button>
+                            <button type="button" class="button small" on:click=move |_| asked.set(false)>
+                                {app.say(&Message::new("office-person-keep"))}
+                            </button>
+                        </div>
+                    </div>
+                })}
             </td>
         </tr>
     }

@@ -10,8 +10,6 @@ use std::cell::RefCell;
 /// Who asks.
 #[derive(Clone, Debug, Deserialize)]
 pub struct Me {
-    /// The person's id.
-    pub id: uuid::Uuid,
     /// The name.
     pub name: String,
     /// `owner`, `office` or `technician`.

@@ -39,7 +39,7 @@ pub fn loss(app: App, loss: Option<&Loss>) -> String {
         None => app.say(&Message::new("office-loss-none")),
         Some(loss) => match (loss.kind, loss.kg, loss.high_kg) {
             (LossKind::Known, Some(kg), Some(high)) => {
-                writer.write_with_half_width(flow(kg), high - kg).to_string()
+                writer.write_with_half_width(flow(kg), flow(high - kg).kilogram_per_second()).to_string()
             }
             (LossKind::AtLeast, Some(kg), _) => {
                 app.say(&Message::new("office-loss-least").with("least", writer.write(flow(kg))))

@@ -1,7 +1,7 @@
 //! The gate: what must hold before a change is called done.
 
-use crate::same_bits;
 use crate::steps::{Step, cargo};
+use crate::{api, same_bits};
 use std::time::Instant;
 
 /// The crates below the shells: they build for wasm, with no I/O, clock or randomness.
@@ -44,8 +44,9 @@ pub fn whole() -> Result<(), String> {
     // A failure among the tests does not hide what the browser has to say.
     let core = timed("tests", || tests_of(&mut sum, "tests", 2400, &WORKSPACE));
     let browser = timed("browser", || browser(&mut sum));
+    let api = timed("interface", api::run);
     sum.say();
-    core.and(browser)
+    core.and(browser).and(api)
 }
 
 const WASM: &str = "wasm32-unknown-unknown";

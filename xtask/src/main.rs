@@ -1,5 +1,6 @@
 //! Our chores: `demo`, `web`, `serve`, `test` (the whole gate), and `evaluate` (long evidence, with its table committed).
 
+mod api;
 mod evaluate;
 mod gate;
 mod same_bits;
@@ -16,6 +17,7 @@ cargo xtask serve [--dev]      builds app and server, opens the shop with demo d
 cargo xtask test               the whole gate: format, lints, wasm build, every test, the same bits in wasm
 cargo xtask test fast          the tests alone, those in a browser left out
 cargo xtask test browser       the tests in a browser alone; the site must be built
+cargo xtask test api           the description of the server's interface, tried against a running server
 cargo xtask same-bits          two thousand calls, natively and in wasm, compared bit by bit
 cargo xtask evaluate NAME      long evidence; without a name, lists what there is
 cargo xtask docs-law           writes docs/law from data/law: a page a jurisdiction, what was not confirmed, side by side
@@ -34,6 +36,7 @@ fn main() -> ExitCode {
         ["test"] => gate::whole(),
         ["test", "fast"] => gate::tests(),
         ["test", "browser"] => gate::browser_alone(),
+        ["test", "api"] => api::run(),
         ["same-bits"] => same_bits::run(),
         ["same-bits", "write"] => same_bits::write(),
         ["evaluate", rest @ ..] => evaluate::run(rest),

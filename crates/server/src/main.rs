@@ -140,7 +140,11 @@ fn run(matches: &ArgMatches) -> Outcome<ExitCode> {
         let done = maintenance::run(&*store, &config, name, matches)?;
         let mut out = std::io::stdout().lock();
         for line in &done.said {
-            writeln!(out, "{}", line.text(&wording))?;
+            match writeln!(out, "{}", line.text(&wording)) {
+                // Who read the first lines has what they wanted.
+                Err(why) if why.kind() == std::io::ErrorKind::BrokenPipe => break,
+                written => written?,
+            }
         }
         return Ok(if done.failed { ExitCode::FAILURE } else { ExitCode::SUCCESS });
     }

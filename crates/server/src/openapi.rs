@@ -44,7 +44,7 @@ impl IntoResponses for Problems {
 
 /// Completes what the handlers say of themselves.
 #[must_use]
-pub fn complete(mut api: OpenApi) -> OpenApi {
+pub fn complete(mut api: OpenApi) -> serde_json::Value {
     api.info = InfoBuilder::new()
         .title("gastight server")
         .version(env!("CARGO_PKG_VERSION"))
@@ -76,5 +76,40 @@ pub fn complete(mut api: OpenApi) -> OpenApi {
     let none: [&str; 0] = [];
     api.security =
         Some(vec![SecurityRequirement::new("phone", none), SecurityRequirement::new("office", none)]);
-    api
+    let mut described = serde_json::to_value(&api).unwrap_or_default();
+    // In an address or a header what is not given is left out; there is no null there.
+    let paths = described["paths"].as_object_mut().into_iter().flat_map(|paths| paths.values_mut());
+    for operation in paths.filter_map(serde_json::Value::as_object_mut).flat_map(|item| item.values_mut()) {
+        for parameter in
+            operation.get_mut("parameters").and_then(serde_json::Value::as_array_mut).into_iter().flatten()
+        {
+            if let Some(schema) = parameter.get_mut("schema") {
+                without_null(schema);
+            }
+        }
+    }
+    described
+}
+
+/// Takes null out of the kinds of value that a schema allows.
+fn without_null(schema: &mut serde_json::Value) {
+    let list = |schema: &mut serde_json::Value, key: &str| {
+        schema.get_mut(key).and_then(|value| value.as_array_mut().map(std::mem::take))
+    };
+    if let Some(mut kinds) = list(schema, "type") {
+        kinds.retain(|kind| kind != "null");
+        schema["type"] = if kinds.len() == 1 { kinds.swap_remove(0) } else { kinds.into() };
+    }
+    if let Some(mut values) = list(schema, "enum") {
+        values.retain(|value| !value.is_null());
+        schema["enum"] = values.into();
+    }
+    if let Some(mut choices) = list(schema, "oneOf") {
+        choices.retain(|choice| choice["type"] != "null");
+        if choices.len() == 1 {
+            *schema = choices.swap_remove(0);
+        } else {
+            schema["oneOf"] = choices.into();
+        }
+    }
 }

@@ -61,7 +61,7 @@ pub async fn patch(
         .ok_or_else(|| Problem::unreadable("Upload-Offset is missing, or no number of bytes"))?;
     let last = match header(&headers, "upload-complete") {
         Some("?1") => true,
-        Some("?0") | None => false,
+        Some("?0" | "") | None => false,
         Some(other) => return Err(Problem::unreadable(format!("Upload-Complete is {other:.20}; ?0 or ?1"))),
     };
     let audit = who.did("picture.bring", Some(sha256.clone()));

@@ -9,11 +9,11 @@ use crate::problem::{Done, Problem};
 use crate::rendered::render;
 use crate::shop::Shop;
 use crate::summary::{self, JobSummary};
-use job::shop::tables;
 use axum::extract::State;
 use axum::http::HeaderValue;
 use axum::http::header::{CONTENT_SECURITY_POLICY, CONTENT_TYPE};
 use axum::response::{IntoResponse as _, Response};
+use job::shop::tables;
 use report::Message;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
@@ -160,6 +160,16 @@ pub struct Wish {
     units: Option<UnitsWord>,
 }
 
+/// Returns whether a text has the form of a language's tag.
+fn is_language(text: &str) -> bool {
+    let mut parts = text.split('-');
+    let first = parts.next().unwrap_or_default();
+    (2..=3).contains(&first.len())
+        && first.bytes().all(|b| b.is_ascii_alphabetic())
+        && text.len() <= 20
+        && parts.all(|part| (2..=8).contains(&part.len()) && part.bytes().all(|b| b.is_ascii_alphanumeric()))
+}
+
 /// Units.
 #[derive(Clone, Copy, Deserialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
@@ -182,7 +192,8 @@ pub async fn report(
     headers: axum::http::HeaderMap,
 ) -> Done<Response> {
     let asked = match &wish.lang {
-        Some(lang) => Some(lang.as_str()),
+        Some(lang) if is_language(lang) => Some(lang.as_str()),
+        Some(lang) => return Err(Problem::unreadable(format!("lang is {lang:.30}; such as en or fr-CA"))),
         None => crate::body::header(&headers, "accept-language"),
     };
     let language = shop.wording(asked).language().to_owned();

@@ -19,18 +19,21 @@ use uuid::Uuid;
 #[derive(Serialize, ToSchema)]
 pub struct SyncRequest {
     /// The name of the device, for people.
-    #[schema(max_length = 200, examples("phone 1"))]
+    #[schema(examples("phone 1"))]
     device: String,
     /// The sequence up to which it has read.
     #[schema(minimum = 0, maximum = 9_007_199_254_740_991_u64, examples(0))]
     cursor: u64,
     /// The epoch that the cursor is of; absent before the first answer.
-    #[schema(nullable = false)]
-    epoch: Option<Uuid>,
+    epoch: Option<EpochId>,
     /// What it brings.
     #[schema(max_items = 200, required = false)]
     events: Vec<EventLine>,
 }
+
+/// The name of a store's history.
+#[derive(Serialize, ToSchema)]
+pub struct EpochId(Uuid);
 
 /// An answer as the description of the interface shows it; [`Pull`] is what is sent.
 #[derive(Serialize, ToSchema)]
@@ -66,10 +69,8 @@ pub struct EventLine {
     /// What kind of event it is.
     kind: String,
     /// Who made it.
-    #[schema(nullable = false)]
     by: Option<String>,
     /// On which device.
-    #[schema(nullable = false)]
     device: Option<String>,
     /// Its place in the order of the log.
     stamp: StampLine,
@@ -82,7 +83,6 @@ pub struct EventLine {
 #[derive(Serialize, ToSchema)]
 pub struct StampLine {
     /// Milliseconds since 1970.
-    #[schema(minimum = -9_007_199_254_740_991_i64, maximum = 9_007_199_254_740_991_i64)]
     ms: i64,
     /// Counts the stamps of one millisecond.
     #[schema(minimum = 0, maximum = 4_294_967_295_u64)]

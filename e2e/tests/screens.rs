@@ -87,7 +87,7 @@ fn screens(job: &str) -> Vec<(String, String)> {
 
 async fn show(phone: &Phone, hash: &str) {
     go(phone, hash).await.unwrap();
-    phone.until(hash, 20, "!!document.querySelector('main h1') && !/^Opening/.test(document.querySelector('main').innerText.trim())").await.unwrap();
+    phone.until(hash, 20, "!!document.querySelector('h1') && !/^Opening/.test(document.querySelector('main').innerText.trim())").await.unwrap();
     // Pictures and frames come a moment later than the words.
     tokio::time::sleep(std::time::Duration::from_millis(250)).await;
 }

@@ -164,7 +164,7 @@ async fn the_visit() {
     phone.offline(false).await.unwrap();
     phone.tap("Send now").await.unwrap();
     phone
-        .until("all is sent", 60, "/All sent/.test(document.querySelector('.head-state').innerText)")
+        .until("all is sent", 60, "/All sent/.test(document.querySelector('.head').innerText)")
         .await
         .unwrap();
     let log = exported(&mut shop, "once").await;

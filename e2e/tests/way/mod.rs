@@ -38,7 +38,7 @@ pub async fn go(phone: &Phone, hash: &str) -> Outcome<()> {
 
 /// Waits until the app has opened its store.
 pub async fn opened(phone: &Phone) -> Outcome<()> {
-    phone.until("the app is there", 60, "!!document.querySelector('main h1') && !/^Opening/.test(document.querySelector('.head-state')?.innerText ?? 'Opening')").await
+    phone.until("the app is there", 60, "!!document.querySelector('h1') && !/Opening/.test(document.querySelector('.head')?.innerText ?? 'Opening')").await
 }
 
 /// Returns the address of a form that asks these paths, with what is known already.
@@ -81,7 +81,7 @@ pub async fn enter(phone: &mut Phone, job: &str, kind: &str, texts: &[(String, S
         .until(
             &format!("the form of {kind}"),
             15,
-            &format!("document.querySelector('main h1')?.textContent === {want} && !!document.querySelector('main form')"),
+            &format!("document.querySelector('h1')?.textContent === {want} && !!document.querySelector('main form')"),
         )
         .await?;
     let form = record::form::form(kind);

@@ -207,3 +207,5 @@ office-column-act = Geste
 office-column-of = De quoi
 office-nobody = personne de connu
 office-by-phone = par téléphone
+office-person-out-does = Cette personne ne peut plus se connecter, et les téléphones joints pour elle ne sont plus admis. Ce qu’ils ont inscrit reste. On peut la laisser revenir.
+office-person-keep = Laisser

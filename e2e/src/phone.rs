@@ -103,30 +103,7 @@ impl Phone {
     pub async fn open(name: &str, url: &str, screen: Screen) -> Outcome<Self> {
         let profile = std::env::temp_dir().join(format!("gastight-phone-{name}-{}", std::process::id()));
         let _ = std::fs::remove_dir_all(&profile);
-        let flags = [
-            "--disable-gpu",
-            "--disable-quic",
-            "--no-first-run",
-            "--disable-background-networking",
-            "--disable-component-update",
-            "--disable-sync",
-            "--disable-dev-shm-usage",
-            "--hide-scrollbars",
-            "--lang=en-CA",
-        ];
-        let config = BrowserConfig::builder()
-            .chrome_executable(chromium()?)
-            .no_sandbox()
-            .new_headless_mode()
-            .window_size(screen.width as u32, screen.height as u32)
-            .viewport(None)
-            .user_data_dir(&profile)
-            .launch_timeout(Duration::from_secs(60))
-            .request_timeout(Duration::from_secs(60))
-            .args(flags)
-            .build()?;
-        let (browser, mut handler) = Browser::launch(config).await.map_err(|e| format!("Chromium: {e}"))?;
-        let pump = tokio::spawn(async move { while handler.next().await.is_some() {} });
+        let (browser, pump) = launch(&profile, screen).await?;
         let page = tab(&browser, screen).await?;
         let mut phone = Self { browser, page, pump, profile, screen, touches: 0, start: url.to_owned() };
         phone.goto(url).await?;
@@ -158,25 +135,22 @@ impl Phone {
         within("reload", 60, async { page.reload().await.map(|_| ()).map_err(|e| e.to_string()) }).await
     }
 
-    /// Ends the tab without a word, as a phone short of memory does, and opens a new one at the same address.
+    /// Ends the browser without a word, as a phone short of memory does, starts it anew with what it had stored, and
+    /// opens the address where it was.
     ///
     /// # Errors
-    /// The new tab does not load.
+    /// It does not start, or the page does not open.
     pub async fn kill_tab(&mut self) -> Outcome<()> {
         let here = self.page.url().await.ok().flatten().unwrap_or_else(|| self.start.clone());
-        // A crashed renderer writes nothing more; the call itself never answers.
-        let crash = chromiumoxide::cdp::browser_protocol::page::CrashParams::default();
-        let _ = tokio::time::timeout(Duration::from_millis(500), self.page.execute(crash)).await;
-        let new = tab(&self.browser, self.screen).await?;
-        let old = std::mem::replace(&mut self.page, new);
-        let _ = tokio::time::timeout(Duration::from_secs(5), old.close()).await;
-        // The crash may have taken the service worker's process along; the browser starts it anew at a later try.
-        for _ in 0..6 {
-            if self.goto(&here).await.is_ok() {
-                return Ok(());
-            }
-            tokio::time::sleep(Duration::from_millis(500)).await;
+        // What is killed answers nothing more.
+        let _ = tokio::time::timeout(Duration::from_secs(5), self.browser.kill()).await;
+        self.pump.abort();
+        for left in ["SingletonLock", "SingletonSocket", "SingletonCookie"] {
+            let _ = std::fs::remove_file(self.profile.join(left));
         }
+        let (browser, pump) = launch(&self.profile, self.screen).await?;
+        (self.browser, self.pump) = (browser, pump);
+        self.page = tab(&self.browser, self.screen).await?;
         self.goto(&here).await
     }
 
@@ -394,6 +368,35 @@ impl Phone {
         self.pump.abort();
         let _ = std::fs::remove_dir_all(&self.profile);
     }
+}
+
+/// Starts a browser over a profile.
+async fn launch(profile: &Path, screen: Screen) -> Outcome<(Browser, tokio::task::JoinHandle<()>)> {
+    let flags = [
+        "--disable-gpu",
+        "--disable-quic",
+        "--no-first-run",
+        "--disable-background-networking",
+        "--disable-component-update",
+        "--disable-sync",
+        "--disable-dev-shm-usage",
+        "--hide-scrollbars",
+        "--lang=en-CA",
+    ];
+    let config = BrowserConfig::builder()
+        .chrome_executable(chromium()?)
+        .no_sandbox()
+        .new_headless_mode()
+        .window_size(screen.width as u32, screen.height as u32)
+        .viewport(None)
+        .user_data_dir(profile)
+        .launch_timeout(Duration::from_secs(60))
+        .request_timeout(Duration::from_secs(60))
+        .args(flags)
+        .build()?;
+    let (browser, mut handler) = Browser::launch(config).await.map_err(|e| format!("Chromium: {e}"))?;
+    let pump = tokio::spawn(async move { while handler.next().await.is_some() {} });
+    Ok((browser, pump))
 }
 
 async fn tab(browser: &Browser, screen: Screen) -> Outcome<Page> {

@@ -188,7 +188,7 @@ async fn the_visit() {
     let (mut ours, mut theirs) = (Vec::new(), Vec::new());
     numbers(&figures(&[log.to_str().unwrap()]), "", &mut ours);
     numbers(&figures(&[EXAMPLE]), "", &mut theirs);
-    assert!(theirs.len() > 40, "only {} numbers to compare", theirs.len());
+    assert!(theirs.len() > 30, "only {} numbers to compare", theirs.len());
     assert_eq!(ours, theirs);
 
     // A second phone sees it, and its report is equal.

@@ -25,9 +25,10 @@ async fn with_examples(name: &str) -> (Shop, Phone, Vec<String>) {
         std::fs::write(&log, &output.stdout).unwrap();
         shop.command(&["import", log.to_str().unwrap()], "").await.unwrap();
         let text = String::from_utf8(output.stdout).unwrap();
-        let job = text
-            .lines()
-            .find_map(|line| serde_json::from_str::<Value>(line).ok()?["job"].as_str().map(str::to_owned));
+        let job = text.lines().find_map(|line| {
+            let event = serde_json::from_str::<Value>(line).ok().filter(|event| event["id"].is_string())?;
+            event["job"].as_str().map(str::to_owned)
+        });
         jobs.push(job.unwrap());
     }
     let mut phone = Phone::open(name, &shop.url(), Screen::PHONE).await.unwrap();
@@ -88,6 +89,10 @@ fn screens(job: &str) -> Vec<(String, String)> {
 async fn show(phone: &Phone, hash: &str) {
     go(phone, hash).await.unwrap();
     phone.until(hash, 20, "!!document.querySelector('h1') && !/^Opening/.test(document.querySelector('main').innerText.trim())").await.unwrap();
+    if hash.contains("/job/") {
+        let heading = phone.eval("document.querySelector('h1').textContent").await.unwrap();
+        assert_ne!(heading, "gastight", "{hash} leads to the list of jobs");
+    }
     // Pictures and frames come a moment later than the words.
     tokio::time::sleep(std::time::Duration::from_millis(250)).await;
 }

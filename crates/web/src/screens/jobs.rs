@@ -75,7 +75,9 @@ fn row(app: App, head: &Head) -> AnyView {
 fn half_typed(app: App) -> AnyView {
     let mut forms: Vec<(String, Vec<String>)> = Vec::new();
     for (key, text) in app.drafts() {
-        if screen_of_draft(&key).is_none() {
+        // The refrigerant of a quick question is chosen, not typed: it waits for nothing.
+        let is_chosen = kind_of_draft(&key).starts_with("ask ") && key.ends_with("refrigerant");
+        if is_chosen || screen_of_draft(&key).is_none() {
             continue;
         }
         let form = form_of_draft(&key).to_owned();

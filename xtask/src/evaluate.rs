@@ -3,6 +3,7 @@
 pub mod duties;
 pub mod hold;
 pub mod search;
+pub mod server;
 pub mod shop;
 
 use std::process::Command;
@@ -13,6 +14,7 @@ const KNOWN: &[&str] = &[
     "duties [--systems N]          how long the law takes for 100,000 systems with ten years of events, and its memory",
     "sync [--schedules N] [--seed S] [--store sqlite|postgres]   the sync model; without --store a tenth on PostgreSQL too",
     "kill [--times N]              the server killed under load, N times on each database",
+    "server [--events N]           what the server takes in and gives out over HTTP, and its memory",
     "store [--events N]            how fast the shop's store takes in and gives out, and its memory",
 ];
 
@@ -61,6 +63,11 @@ pub fn run(words: &[&str]) -> Result<(), String> {
         ["kill", rest @ ..] => {
             let times = option(rest, "--times")?.unwrap_or(200);
             write("kill", &format!("cargo xtask evaluate kill --times {times}"), &shop::kill(times)?)
+        }
+        ["server", rest @ ..] => {
+            let events = option(rest, "--events")?.unwrap_or(100_000);
+            let command = format!("cargo xtask evaluate server --events {events}");
+            write("server", &command, &server::load(events)?)
         }
         ["store", rest @ ..] => {
             let events = option(rest, "--events")?.unwrap_or(1_000_000);

@@ -55,10 +55,10 @@ pub fn complete(mut api: OpenApi) -> serde_json::Value {
         ))
         .build();
     let components = api.components.get_or_insert_default();
-    components.schemas.insert("Problem".to_owned(), ProblemDocument::schema().into());
+    components.schemas.insert("Problem".to_owned(), ProblemDocument::schema());
     let mut nested = Vec::new();
     ProblemDocument::schemas(&mut nested);
-    components.schemas.extend(nested.into_iter().map(|(name, schema)| (name, schema.into())));
+    components.schemas.extend(nested);
     let bearer = |what: &str| {
         SecurityScheme::Http(
             HttpBuilder::new().scheme(HttpAuthScheme::Bearer).description(Some(what.to_owned())).build(),

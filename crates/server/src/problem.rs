@@ -19,7 +19,10 @@ pub type Done<T> = Result<T, Problem>;
 
 /// Why a request is not done.
 #[derive(Clone, Debug)]
-pub struct Problem {
+pub struct Problem(Box<Inside>);
+
+#[derive(Clone, Debug)]
+struct Inside {
     status: StatusCode,
     kind: &'static str,
     title: Message,
@@ -57,20 +60,27 @@ impl Problem {
     /// Returns a problem of a kind.
     #[must_use]
     pub fn new(status: StatusCode, kind: &'static str, title: Message) -> Self {
-        Self { status, kind, title, detail: None, ids: Vec::new(), headers: Vec::new() }
+        Self(Box::new(Inside { status, kind, title, detail: None, ids: Vec::new(), headers: Vec::new() }))
     }
 
     /// Returns it with what is wrong with this request.
     #[must_use]
     pub fn detail(mut self, detail: Message) -> Self {
-        self.detail = Some(detail);
+        self.0.detail = Some(detail);
         self
     }
 
     /// Returns it with a header.
     #[must_use]
     pub fn header(mut self, name: HeaderName, value: impl Into<HeaderValue>) -> Self {
-        self.headers.push((name, value.into()));
+        self.0.headers.push((name, value.into()));
+        self
+    }
+
+    /// Returns it with the events that it is about.
+    #[must_use]
+    pub fn ids(mut self, ids: Vec<Uuid>) -> Self {
+        self.0.ids = ids;
         self
     }
 
@@ -168,7 +178,7 @@ impl Problem {
             _ if status.is_client_error() => {
                 Self::new(status, "unreadable", Message::new("server-unreadable"))
             }
-            _ => Self { status, ..Self::ours() },
+            _ => Self::new(status, "our-fault", Message::new("server-our-fault")),
         }
     }
 }
@@ -181,19 +191,12 @@ impl From<store::Error> for Problem {
         match error {
             E::Refused { ids } => {
                 let detail = Message::new("server-refused").with("count", ids.len());
-                Self { ids, ..Self::conflict("other-content", detail) }
+                Self::conflict("other-content", detail).ids(ids)
             }
             E::NotEvents { faults } => {
                 let ids = faults.iter().filter_map(|fault| fault.id).collect();
-                Self {
-                    ids,
-                    ..Self::new(
-                        StatusCode::UNPROCESSABLE_ENTITY,
-                        "not-events",
-                        Message::new("server-not-events"),
-                    )
-                    .detail(said)
-                }
+                let title = Message::new("server-not-events");
+                Self::new(StatusCode::UNPROCESSABLE_ENTITY, "not-events", title).detail(said).ids(ids)
             }
             E::TooMany { .. } | E::NotAHash { .. } => {
                 Self::new(StatusCode::BAD_REQUEST, "unreadable", Message::new("server-unreadable"))
@@ -227,8 +230,8 @@ pub const UPLOAD_OFFSET: HeaderName = HeaderName::from_static("upload-offset");
 
 impl IntoResponse for Problem {
     fn into_response(self) -> Response {
-        let mut response = self.status.into_response();
-        for (name, value) in &self.headers {
+        let mut response = self.0.status.into_response();
+        for (name, value) in &self.0.headers {
             response.headers_mut().insert(name.clone(), value.clone());
         }
         response.extensions_mut().insert(self);
@@ -247,7 +250,8 @@ pub async fn told(State(shop): State<Arc<Shop>>, request: Request, next: Next) -
     if !status.is_client_error() && !status.is_server_error() {
         return response;
     }
-    let problem = response.extensions_mut().remove::<Problem>().unwrap_or_else(|| Problem::of_status(status));
+    let found = response.extensions_mut().remove::<Problem>();
+    let problem = *found.unwrap_or_else(|| Problem::of_status(status)).0;
     let wording = shop.wording(language.as_deref());
     let document = ProblemDocument {
         kind: format!("/problems/{}", problem.kind),

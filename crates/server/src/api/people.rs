@@ -189,7 +189,8 @@ pub async fn change(
             person.role = role.unwrap_or(person.role);
             person.active = active.unwrap_or(person.active);
             person.password = password.or(person.password);
-            if !(person.active && person.role == Role::Owner) && !has_other_owner(store, id)? {
+            let stays_owner = person.active && person.role == Role::Owner;
+            if !stays_owner && !has_other_owner(store, id)? {
                 return Ok(Changed::LastOwner);
             }
             store.put_person(&person)?;

@@ -37,7 +37,7 @@ fn type_in(typing: &Typing, with: &str, is_delete: bool) {
     let Some(input) = input(&typing.id) else { return };
     let text: Vec<char> = input.value().chars().collect();
     let place = |at: Result<Option<u32>, _>| {
-        let at: Option<u32> = at.unwrap_or_else(|_: wasm_bindgen::JsValue| None);
+        let at: Option<u32> = at.unwrap_or(None);
         at.map_or(text.len(), |at| (at as usize).min(text.len()))
     };
     let mut from = place(input.selection_start());

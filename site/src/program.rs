@@ -36,6 +36,8 @@ pub fn build(root: &Path, dev: bool) -> Result<Program, String> {
     let target = root.join("target/wasm");
     let status = Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()))
         .current_dir(root)
+        // Views of one type instead of one type a view: 7 % less to send, measured.
+        .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUSTFLAGS", "--cfg erase_components")
         .args(["rustc", "--locked", "--package", "web", "--lib", "--crate-type", "cdylib"])
         .args(["--target", TARGET, "--profile", profile, "--target-dir"])
         .arg(&target)

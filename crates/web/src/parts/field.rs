@@ -57,23 +57,31 @@ pub fn field(sheet: &Arc<Sheet>, path: &str) -> Option<AnyView> {
     })
 }
 
-/// The name of the field at a path; of a place in a list with its number.
+/// The name of the field at a path, with that of the group it stands in, each with its number in a list.
 fn name_of(sheet: &Sheet, path: &str) -> String {
     let app = sheet.app;
-    let last = path.rsplit('.').next().unwrap_or(path);
-    let mut pieces = last.split('[');
-    let key = pieces.next().unwrap_or_default();
-    let numbers: Vec<&str> = pieces.map(|piece| piece.trim_end_matches(']')).collect();
-    let name: Text = match (key, numbers.as_slice()) {
-        (_, [_, "1"]) => Message::new("app-point-time").into(),
-        (_, [_, _]) => Message::new("app-point-pressure").into(),
-        _ if sheet.kind.starts_with("ask ") => asked_name(key),
-        _ => labels::field(&sheet.kind, key),
+    let named = |part: &str| {
+        let mut pieces = part.split('[');
+        let key = pieces.next().unwrap_or_default();
+        let numbers: Vec<&str> = pieces.map(|piece| piece.trim_end_matches(']')).collect();
+        let name: Text = match (key, numbers.as_slice()) {
+            (_, [_, "1"]) => Message::new("app-point-time").into(),
+            (_, [_, _]) => Message::new("app-point-pressure").into(),
+            _ if sheet.kind.starts_with("ask ") => asked_name(key),
+            _ => labels::field(&sheet.kind, key),
+        };
+        let name = said(app, &name);
+        match numbers.first() {
+            Some(number) if *number != "1" || numbers.len() > 1 => format!("{name} {number}"),
+            _ => name,
+        }
     };
-    let name = said(app, &name);
-    match numbers.first() {
-        Some(number) if *number != "1" || numbers.len() > 1 => format!("{name} {number}"),
-        _ => name,
+    match path.rsplit_once('.') {
+        Some((group, part)) => {
+            let message = Message::new("app-in-group").with("group", named(group)).with("name", named(part));
+            said(app, &message.into())
+        }
+        None => named(path),
     }
 }
 

@@ -238,7 +238,13 @@ impl Sheet {
             path,
             beside: &beside,
         };
-        job::entry::echo(of, text, Some(unit).filter(|unit| !unit.is_empty()), &self.app.writer(), &here)
+        let unit = Some(unit).filter(|unit| !unit.is_empty());
+        let mut echo = job::entry::echo(of, text, unit, &self.app.writer(), &here);
+        if of.takes == Takes::Name(NameOf::Cylinder) && self.kind == "weighing" && echo.refused.is_some() {
+            echo.refused = None;
+            echo.in_words = Some(Message::new("app-new-cylinder").with("name", text.trim()));
+        }
+        echo
     }
 
     /// Returns the saturation at a pressure of this system, for the eye: dew for suction, bubble for liquid.
@@ -320,6 +326,14 @@ impl Sheet {
             }
             all.insert(path, text);
         }
+        // A pressure read now was read now, unless its time is typed too: a hold lives by its times.
+        let read: Vec<String> = untrack(|| self.typed())
+            .iter()
+            .filter_map(|(path, _)| path.strip_suffix(".pressure").map(|group| format!("{group}.at")))
+            .collect();
+        for at in read.into_iter().filter(|_| self.kind == "hold") {
+            all.entry(at).or_insert_with(|| crate::clock::now().to_string());
+        }
         all.into_iter().collect()
     }
 
@@ -339,6 +353,12 @@ impl Sheet {
         if FACT_SECTIONS.contains(&self.kind.as_str()) {
             return record::read_facts(&self.kind, &pairs, &around);
         }
+        // A cylinder weighed for the first time is a cylinder of the record from then on.
+        let mut first = Vec::new();
+        if let Some(name) = self.new_cylinder(&filled) {
+            first = record::read_facts("cylinder", &[("id", &name)], &around)?;
+            around.cylinders.insert(name);
+        }
         if let Some(seen) = self.onto_entry().map(|entry| &entry.seen) {
             around.at.clone_from(&seen.at);
             around.place.clone_from(&seen.place);
@@ -346,7 +366,18 @@ impl Sheet {
             around.told_by.clone_from(&seen.told_by);
             around.note.clone_from(&seen.note);
         }
-        record::read_entry(&self.kind, &pairs, &around).map(|one| vec![one])
+        first.push(record::read_entry(&self.kind, &pairs, &around)?);
+        Ok(first)
+    }
+
+    /// Returns the name of a cylinder that is weighed and not yet in the record.
+    fn new_cylinder(&self, filled: &[(String, String)]) -> Option<String> {
+        if self.kind != "weighing" || self.about.onto.is_some() {
+            return None;
+        }
+        let name =
+            filled.iter().find(|(path, _)| path == "cylinder").map(|(_, text)| text.trim().to_owned())?;
+        (!name.is_empty() && !self.around.cylinders.contains(&name)).then_some(name)
     }
 
     fn onto_entry(&self) -> Option<&record::Entry> {

@@ -286,3 +286,5 @@ app-asked-condenser = Volume of the condenser
 app-asked-split = Condensing above the air, at design
 app-asked-head = What the head-pressure control holds
 app-asked-coldest = Coldest air of the year
+app-in-group = { $group }: { $name }
+app-new-cylinder = { $name } is new: it joins the cylinders of this job.

@@ -286,3 +286,5 @@ app-asked-condenser = Volume du condenseur
 app-asked-split = Condensation au-dessus de l’air, au calcul
 app-asked-head = Ce que tient le réglage de haute pression
 app-asked-coldest = Air le plus froid de l’année
+app-in-group = { $group } : { $name }
+app-new-cylinder = { $name } est nouvelle : elle rejoint les bouteilles de ce travail.

@@ -84,7 +84,9 @@ fn broken(name: &str, content: &[u8], says: &[&str]) -> Value {
 fn every_example_checks_and_reports() {
     for file in examples() {
         let check = run(&["job", "check", &file]);
-        assert_eq!(check.status.code(), Some(0), "{}{}", text(&check.stdout), text(&check.stderr));
+        // An example may show a doubtful reading: then the check says so and ends with 1.
+        let wanted = if text(&check.stdout).contains("is doubtful") { 1 } else { 0 };
+        assert_eq!(check.status.code(), Some(wanted), "{}{}", text(&check.stdout), text(&check.stderr));
         report(&file);
         let said = run(&["job", "report", &file, "--explain"]);
         assert_eq!(said.status.code(), Some(0));

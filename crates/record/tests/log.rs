@@ -32,7 +32,8 @@ fn sample() -> Vec<u8> {
     std::fs::read(path).unwrap()
 }
 
-/// Committed when the format was made: every later program must read it, and write it back byte for byte.
+/// Committed when the format was made, a line more for each kind since: every later program must read it, and write it
+/// back byte for byte.
 #[test]
 fn a_log_of_version_1_reads_and_writes_back() {
     let bytes = sample();

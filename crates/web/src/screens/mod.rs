@@ -23,9 +23,9 @@ mod waiting;
 
 use crate::app::App;
 use crate::route::Screen;
+use ::report::Message;
 use job::stage::Stage;
 use leptos::prelude::*;
-use ::report::Message;
 
 /// Returns the screen that the address names.
 pub fn view(app: App) -> impl IntoView {

@@ -7,8 +7,21 @@ use crate::steps::{Step, cargo};
 pub fn sync(kind: &str, schedules: u64, seed: u64) -> Result<String, String> {
     let (schedules, seed) = (schedules.to_string(), seed.to_string());
     let words = [
-        "run", "--quiet", "--release", "--locked", "--package", "store", "--example", "sync_model", "--",
-        "--schedules", &schedules, "--seed", &seed, "--store", kind,
+        "run",
+        "--quiet",
+        "--release",
+        "--locked",
+        "--package",
+        "store",
+        "--example",
+        "sync_model",
+        "--",
+        "--schedules",
+        &schedules,
+        "--seed",
+        &seed,
+        "--store",
+        kind,
     ];
     let run = Step::new("sync model", 4 * 60 * 60, cargo(words)).run_and_read();
     run.map_err(|(why, _)| why)
@@ -16,8 +29,18 @@ pub fn sync(kind: &str, schedules: u64, seed: u64) -> Result<String, String> {
 
 /// Returns the table of the kills, `times` on each database.
 pub fn kill(times: u64) -> Result<String, String> {
-    let words =
-        ["test", "--release", "--locked", "--package", "server", "--test", "kill", "--", "--nocapture", "--test-threads=1"];
+    let words = [
+        "test",
+        "--release",
+        "--locked",
+        "--package",
+        "server",
+        "--test",
+        "kill",
+        "--",
+        "--nocapture",
+        "--test-threads=1",
+    ];
     let mut command = cargo(words);
     command.env("GASTIGHT_KILLS", times.to_string());
     let said = Step::new("kills", 2 * 60 * 60, command).run_and_read().map_err(|(why, _)| why)?;
@@ -40,7 +63,18 @@ pub fn kill(times: u64) -> Result<String, String> {
 /// Returns the table of the store's speed and memory.
 pub fn speed(events: u64) -> Result<String, String> {
     let events = events.to_string();
-    let words =
-        ["run", "--quiet", "--release", "--locked", "--package", "store", "--example", "speed", "--", "--events", &events];
+    let words = [
+        "run",
+        "--quiet",
+        "--release",
+        "--locked",
+        "--package",
+        "store",
+        "--example",
+        "speed",
+        "--",
+        "--events",
+        &events,
+    ];
     Step::new("speed", 2 * 60 * 60, cargo(words)).run_and_read().map_err(|(why, _)| why)
 }

@@ -179,9 +179,10 @@ proptest! {
         picture in prop_oneof![pressure_enthalpy(), ledger(), hold(), rise(), trend()],
         title in any_text(),
         width in prop_oneof![Just(288.0), Just(500.0), any::<f64>()],
+        text in prop_oneof![3 => Just(16.0), 1 => Just(32.0), 1 => any::<f64>()],
     ) {
         let figure = Figure { title: title.clone(), description: title, picture };
-        let drawing = draw(&figure, &say, &size(width));
+        let drawing = draw(&figure, &say, &Size { text, ..size(width) });
         match &drawing.svg {
             Some(svg) => {
                 check(svg);

@@ -17,7 +17,7 @@ struct Frame {
 
 impl Frame {
     fn new(canvas: &mut Canvas, along: (f64, f64), up: (f64, f64), log: bool, numbers: Numbers) -> Frame {
-        let (top, height) = (canvas.text * 1.5, (canvas.width * 0.4).clamp(canvas.text * 8.0, 200.0));
+        let (top, height) = (canvas.text * 1.5, (canvas.width * 0.4).min(200.0).max(canvas.text * 8.0));
         let foot = top + height;
         let y = if log { Axis::log(up, foot, top) } else { Axis::linear(up, foot, top) };
         let label = y.ticks(4, numbers).iter().map(|(_, text)| canvas.measure(text)).fold(0.0, f64::max);

@@ -14,6 +14,8 @@ use uuid::Uuid;
 const CHAIN: &str = "chain_through";
 /// How many jobs are read at a time.
 const BATCH: usize = 50;
+/// What comes within this time is worked out together: a phone brings a day's work in several requests.
+const TOGETHER: Duration = Duration::from_millis(500);
 /// How long nothing need be looked for when nothing came.
 const PAUSE: Duration = Duration::from_secs(30);
 
@@ -164,7 +166,7 @@ pub async fn keep_fresh(shop: Arc<Shop>) {
             Err(_) => tokio::time::sleep(PAUSE).await,
         }
         tokio::select! {
-            () = shop.stale.notified() => {}
+            () = shop.stale.notified() => tokio::time::sleep(TOGETHER).await,
             () = tokio::time::sleep(PAUSE) => {}
         }
     }

@@ -3,6 +3,7 @@
 mod answers;
 mod ground;
 mod names;
+mod picture;
 mod section;
 
 pub use answers::{explain_json, next_json, status_json};
@@ -17,6 +18,9 @@ use diagnosis::search::{
     Advice, Book, Evidence, Ground, Look, Method, Place, Posterior, Rate, State, evidence, posterior,
 };
 use report::Text;
+
+/// The rating of a detector that nobody named, kg a year: 5 g, between the steps of SAE J2791 (4, 7, 14 g a year).
+pub(crate) const USUAL_RATING: f64 = 0.005;
 
 /// A find that has made its steps.
 #[derive(Clone, Debug, PartialEq)]
@@ -147,23 +151,43 @@ impl Search {
     /// Returns how many times the detector's rated limit the loss is, where the loss is known to be far from nothing.
     #[must_use]
     pub fn detector_ratio(&self) -> Option<f64> {
-        let rated = self.detector.unwrap_or(0.005);
+        let rated = self.detector.unwrap_or(USUAL_RATING);
         (self.evidence.intervals > 0 && rated > 0.0).then(|| self.rate.mean / rated)
     }
 
     /// Returns the chances of the explanations, the largest first: each place alone, two leaks, winter, service, books.
     #[must_use]
     pub fn hypotheses(&self) -> Vec<(Text, f64)> {
-        let leak =
-            |at: usize| report::Message::new("seek-leak-at").with("place", names::place(&self.places[at]));
-        let mut out: Vec<(Text, f64)> =
-            self.now.single.iter().enumerate().map(|(at, chance)| (leak(at).into(), *chance)).collect();
-        out.push((report::Message::new("seek-two").into(), self.now.two));
-        out.push((report::Message::new("seek-winter").into(), self.now.winter));
-        out.push((report::Message::new("seek-service").into(), self.now.service));
-        out.push((report::Message::new("seek-books").into(), self.now.books));
+        let mut out: Vec<(Text, f64)> = self
+            .now
+            .single
+            .iter()
+            .enumerate()
+            .map(|(at, chance)| (self.leak_at(at).into(), *chance))
+            .collect();
+        out.extend(self.other_explanations());
         out.sort_by(|a, b| b.1.total_cmp(&a.1));
         out
+    }
+
+    fn leak_at(&self, place: usize) -> report::Message {
+        report::Message::new("seek-leak-at").with("place", names::place(&self.places[place]))
+    }
+
+    /// The explanations that are no single place.
+    fn other_explanations(&self) -> Vec<(Text, f64)> {
+        vec![
+            (report::Message::new("seek-two").into(), self.now.two),
+            (report::Message::new("seek-winter").into(), self.now.winter),
+            (report::Message::new("seek-service").into(), self.now.service),
+            (report::Message::new("seek-books").into(), self.now.books),
+        ]
+    }
+
+    /// Returns whether looking goes on: nothing is found yet, or what is found explains too little.
+    #[must_use]
+    pub fn looks_on(&self) -> bool {
+        self.found.as_ref().is_none_or(|found| found.explained == Explained::No)
     }
 
     /// Returns the chance that there is no leak.

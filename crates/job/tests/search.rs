@@ -67,7 +67,10 @@ fn room_2_has_no_leak_and_the_advice_says_to_stop_looking() {
     let top = &search.hypotheses()[0];
     assert_eq!(top.0.said(&say), "no leak: filled without the winter's share");
     assert!(top.1 > 0.6, "{}", top.1);
-    assert!(search.now().0.id == "seek-stop", "{}", search.now().0.id);
+    let (sentence, why) = search.now();
+    assert_eq!(sentence.id, "seek-stop-winter");
+    let why = say(&why.unwrap());
+    assert!(why.starts_with("If you must look: "), "{why}");
 }
 
 #[test]

@@ -4,6 +4,7 @@ mod axis;
 mod bar;
 mod canvas;
 mod chances;
+mod circuit;
 mod ledger;
 mod over_time;
 mod pressure_enthalpy;
@@ -11,6 +12,7 @@ mod pressure_enthalpy;
 pub use bar::interval_bar;
 pub(crate) use canvas::escaped;
 pub use chances::{Share, cells, shares};
+pub use circuit::shade;
 
 use crate::{Cell, Column, Figure, Message, Picture, Row, Table, Text, Value};
 use axis::Numbers;
@@ -65,6 +67,7 @@ pub fn draw(figure: &Figure, say: &dyn Fn(&Message) -> String, size: &Size) -> D
         Picture::Hold(it) => over_time::hold(it, &mut canvas, numbers),
         Picture::Rise(it) => over_time::rise(it, &mut canvas, numbers),
         Picture::Trend(it) => over_time::trend(it, &mut canvas, numbers),
+        Picture::Circuit(it) => circuit::draw(it, &mut canvas),
     };
     let title = figure.title.said(say);
     let description = figure.description.said(say);
@@ -111,6 +114,7 @@ pub(crate) fn table(picture: &Picture, numbers: Numbers) -> Table {
         Picture::Hold(it) => readings(&it.time_axis, &it.pressure_axis, &it.readings, &cell),
         Picture::Rise(it) => readings(&it.time_axis, &it.pressure_axis, &it.readings, &cell),
         Picture::Trend(it) => readings(&it.time_axis, &it.value_axis, &it.readings, &cell),
+        Picture::Circuit(it) => circuit::table(it),
     };
     Table { caption: None, columns, rows }
 }

@@ -16,12 +16,13 @@ pub use document::{
     Align, Block, Caution, Cell, Column, Document, Finding, List, Mark, Now, Row, Section, Signature, Table,
     VerdictMark,
 };
-pub use draw::{Drawing, Ink, Share, Size, cells, draw, interval_bar, shares};
+pub use draw::{Drawing, Ink, Share, Size, cells, draw, interval_bar, shade, shares};
 pub use html::to_html;
 pub use message::{Arg, Message, Text};
 pub use number::{Basis, Doubt, Input, Number, Opened, Value};
 pub use plot::{
-    AllowedZone, Chance, ColdSpan, CyclePoint, Figure, FittedPart, HoldTest, IntervalBar, Ledger, LedgerEnd,
-    LedgerRefill, LedgerStart, LookedFor, Moment, Picture, Point, PressureEnthalpy, Reading, RiseTest, Trend,
+    AllowedZone, Chance, Circuit, CircuitBlock, ColdSpan, CyclePoint, Figure, FittedPart, HoldTest,
+    IntervalBar, Ledger, LedgerEnd, LedgerRefill, LedgerStart, LookedFor, Moment, Picture, Point,
+    PressureEnthalpy, Reading, RiseTest, Trend,
 };
 pub use text::{TextOptions, to_text};

@@ -28,6 +28,44 @@ pub enum Picture {
     Rise(RiseTest),
     /// A value over time.
     Trend(Trend),
+    /// The circuit in blocks.
+    Circuit(Circuit),
+}
+
+/// The circuit in blocks, laid out in rows and columns, each shaded by the chance that a leak is left there.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Circuit {
+    /// The blocks.
+    pub blocks: Vec<CircuitBlock>,
+    /// The name of the cold place, written at the line around the blocks inside it.
+    pub room: Option<Text>,
+}
+
+/// A block of the circuit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CircuitBlock {
+    /// Its name.
+    pub name: Text,
+    /// Row and column from the top left; at most 8 of each are drawn.
+    pub at: (u8, u8),
+    /// The chance that a leak is left there, 0 to 1; absent where nobody asks any more.
+    pub chance: Option<f64>,
+    /// What is written in it: the chance, or what was found.
+    pub written: Text,
+    /// Some of it was looked at.
+    pub looked: bool,
+    /// All of it has been ruled out.
+    pub ruled_out: bool,
+    /// The next look is there.
+    pub next: bool,
+    /// A leak was found there.
+    pub found: bool,
+    /// It lies in the cold place.
+    pub inside: bool,
+    /// The block that the flow goes to, by its number.
+    pub to: Option<usize>,
+    /// The block that it hangs on, where it is not in the flow.
+    pub hangs_on: Option<usize>,
 }
 
 /// A point of a curve.

@@ -4,9 +4,9 @@
 
 use proptest::prelude::*;
 use report::{
-    AllowedZone, ColdSpan, CyclePoint, Figure, FittedPart, HoldTest, Ink, IntervalBar, Ledger, LedgerEnd,
-    LedgerRefill, LedgerStart, LookedFor, Message, Moment, Picture, Point, PressureEnthalpy, Reading,
-    RiseTest, Size, Text, Trend, draw, interval_bar,
+    AllowedZone, Circuit, CircuitBlock, ColdSpan, CyclePoint, Figure, FittedPart, HoldTest, Ink, IntervalBar,
+    Ledger, LedgerEnd, LedgerRefill, LedgerStart, LookedFor, Message, Moment, Picture, Point,
+    PressureEnthalpy, Reading, RiseTest, Size, Text, Trend, draw, interval_bar, shade,
 };
 
 fn size(width: f64) -> Size {
@@ -138,6 +138,29 @@ fn trend() -> BoxedStrategy<Picture> {
         .boxed()
 }
 
+fn circuit() -> BoxedStrategy<Picture> {
+    let flags = (any::<bool>(), any::<bool>(), any::<bool>(), any::<bool>(), any::<bool>());
+    let chance = prop_oneof![Just(None), (0.0..1.0_f64).prop_map(Some), any_number().prop_map(Some)];
+    let link = || prop::option::of(0..12_usize);
+    let block = (any_text(), (0..10_u8, 0..10_u8), chance, flags, link(), link());
+    let block = block.prop_map(|(name, at, chance, flags, to, hangs_on)| CircuitBlock {
+        written: name.clone(),
+        name,
+        at,
+        chance,
+        looked: flags.0,
+        ruled_out: flags.1,
+        next: flags.2,
+        found: flags.3,
+        inside: flags.4,
+        to,
+        hangs_on,
+    });
+    (prop::collection::vec(block, 0..10), prop::option::of(any_text()))
+        .prop_map(|(blocks, room)| Picture::Circuit(Circuit { blocks, room }))
+        .boxed()
+}
+
 /// Every number of the SVG is one, and every place is on the sheet.
 fn check(svg: &str) {
     let tree = roxmltree::Document::parse(svg).unwrap();
@@ -176,7 +199,7 @@ proptest! {
 
     #[test]
     fn pictures_of_any_data_are_well_formed(
-        picture in prop_oneof![pressure_enthalpy(), ledger(), hold(), rise(), trend()],
+        picture in prop_oneof![pressure_enthalpy(), ledger(), hold(), rise(), trend(), circuit()],
         title in any_text(),
         width in prop_oneof![Just(288.0), Just(500.0), any::<f64>()],
         text in prop_oneof![3 => Just(16.0), 1 => Just(32.0), 1 => any::<f64>()],
@@ -280,4 +303,70 @@ fn grid_lines_are_at_most_four() {
         let lines = svg.matches("stroke-width=\"1.5\"").count();
         assert!((1..=4).contains(&lines), "{low} to {high}: {lines}");
     }
+}
+
+fn block(name: &str, at: (u8, u8), chance: f64, to: Option<usize>) -> CircuitBlock {
+    CircuitBlock {
+        name: Text::verbatim(name),
+        at,
+        chance: Some(chance),
+        written: Text::verbatim(format!("{:.0} %", 100.0 * chance)),
+        looked: false,
+        ruled_out: false,
+        next: false,
+        found: false,
+        inside: at.0 == 2,
+        to,
+        hangs_on: None,
+    }
+}
+
+#[test]
+fn a_larger_chance_is_hatched_no_less_and_under_one_percent_not_at_all() {
+    // Ink: the length of all lines times their width.
+    let ink = |chance: f64| {
+        let svg = shade(chance, 90.0, 40.0, Ink::Paper);
+        let after =
+            |word: &str| svg.split(word).nth(1).unwrap_or("0\"").split('"').next().unwrap().to_owned();
+        let lines = svg.matches('M').count() as f64;
+        lines * after("stroke-width=\"").parse::<f64>().unwrap_or(0.0)
+    };
+    let chances = [0.0, 0.009, 0.02, 0.08, 0.2, 0.6, 1.0];
+    let inks: Vec<f64> = chances.iter().map(|chance| ink(*chance)).collect();
+    assert!(inks.windows(2).all(|two| two[0] <= two[1]), "{inks:?}");
+    assert_eq!(inks[1], 0.0);
+    // Steps that an eye can tell apart: each at least half as dense again.
+    assert!(inks[2..6].windows(2).all(|two| two[1] > 1.5 * two[0]), "{inks:?}");
+    assert!(shade(f64::NAN, 90.0, 40.0, Ink::Paper).is_empty());
+    assert!(shade(0.5, f64::INFINITY, 40.0, Ink::Paper).is_empty());
+}
+
+#[test]
+fn the_circuit_writes_every_chance_and_draws_the_ruled_out_and_the_next_by_shape() {
+    let picture = |change: &dyn Fn(&mut CircuitBlock)| {
+        let mut blocks = vec![
+            block("Compressor", (0, 0), 0.05, Some(1)),
+            block("Condenser", (0, 1), 0.60, Some(2)),
+            block("Coil", (2, 1), 0.35, Some(0)),
+        ];
+        change(&mut blocks[1]);
+        let picture = Circuit { blocks, room: Some(Text::verbatim("Room 7")) };
+        draw(&figure(Picture::Circuit(picture)), &say, &size(340.0))
+    };
+    let plain = picture(&|_| {});
+    let svg = plain.svg.unwrap();
+    check(&svg);
+    let written = svg.replace('\u{a0}', " ");
+    assert!(["5 %", "60 %", "35 %", "Room 7"].iter().all(|words| written.contains(words)), "{written}");
+    assert_eq!(plain.table.rows.len(), 3);
+    let ruled = picture(&|block| block.ruled_out = true).svg.unwrap();
+    assert_eq!(ruled.matches("stroke-dasharray=\"7 5\"").count(), 1);
+    assert!(!svg.contains("stroke-dasharray=\"7 5\""));
+    let next = picture(&|block| block.next = true).svg.unwrap();
+    assert!(next.contains("stroke-width=\"7\"") && !svg.contains("stroke-width=\"7\""));
+    let found = picture(&|block| block.found = true).svg.unwrap();
+    assert!(found.len() > svg.len());
+    // A chance that is none is left out and counted.
+    let wrong = picture(&|block| block.chance = Some(f64::NAN));
+    assert!(wrong.left_out.is_some());
 }

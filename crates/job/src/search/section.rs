@@ -30,14 +30,14 @@ const PARTS: [Part; 9] = [
 const YEAR: f64 = 365.25 * 86_400.0;
 
 /// Returns a chance in whole percent.
-fn percent(chance: f64) -> String {
+pub fn percent(chance: f64) -> Text {
     let whole = (chance.clamp(0.0, 1.0) * 100.0 + 0.5) as u32;
     if whole == 0 && chance > 0.0 {
-        "under 1 %".to_owned()
+        Message::new("seek-under-one").into()
     } else if whole == 100 && chance < 1.0 {
-        "over 99 %".to_owned()
+        Message::new("seek-over-99").into()
     } else {
-        format!("{whole} %")
+        Text::verbatim(format!("{whole}\u{a0}%"))
     }
 }
 
@@ -46,6 +46,7 @@ fn minutes(minutes: f64) -> String {
 }
 
 impl Search {
+    /// The order to look there.
     fn act(&self, act: &Act) -> Message {
         let place = &self.places[act.place];
         let (name, way) = (names::place(place), names::method(act.method));
@@ -56,6 +57,17 @@ impl Search {
         }
     }
 
+    /// The look as a part of another sentence or of a list.
+    fn look(&self, act: &Act) -> Message {
+        let place = &self.places[act.place];
+        let (name, way) = (names::place(place), names::method(act.method));
+        if act.opened && place.access.opens() {
+            Message::new("seek-look-open").with("place", name).with("method", way)
+        } else {
+            Message::new("seek-look").with("place", name).with("method", way)
+        }
+    }
+
     /// Returns the sentence that matters now and why.
     #[must_use]
     pub fn now(&self) -> (Message, Option<Message>) {
@@ -63,7 +75,10 @@ impl Search {
             return (self.found_sentence(found), None);
         }
         if let Some(instead) = self.advice.instead {
-            return (self.instead(instead), self.advice.next.as_ref().map(|act| self.act(act)));
+            let otherwise = self.advice.next.as_ref();
+            let otherwise =
+                otherwise.map(|act| Message::new("seek-if-you-must").with("what", self.look(act)));
+            return (self.instead(instead), otherwise);
         }
         match &self.advice.next {
             Some(act) => {
@@ -88,9 +103,22 @@ impl Search {
         }
     }
 
+    /// No leak explains it better, and which of the other explanations does.
+    fn stop(&self) -> Message {
+        let chance = percent(self.no_leak());
+        let now = &self.now;
+        if now.winter >= now.service.max(now.books) {
+            Message::new("seek-stop-winter").with("chance", chance)
+        } else if now.service >= now.books {
+            Message::new("seek-stop-service").with("chance", chance)
+        } else {
+            Message::new("seek-stop-books").with("chance", chance)
+        }
+    }
+
     fn instead(&self, instead: Instead) -> Message {
         match instead {
-            Instead::NoLeak => Message::new("seek-stop").with("chance", percent(self.no_leak())),
+            Instead::NoLeak => self.stop(),
             Instead::Isolate { section, with, without } => {
                 let (with, without) = (percent(with), percent(without));
                 if section == 0 {
@@ -108,6 +136,21 @@ impl Search {
         }
     }
 
+    /// The loss against the detector, as long as nothing is found: a large ratio speaks against another such look.
+    fn ratio(&self, writer: &Writer) -> Option<Message> {
+        let times = self.detector_ratio().filter(|times| *times > 30.0 && self.found.is_none())?;
+        let rated = self.detector.unwrap_or(super::USUAL_RATING);
+        let rated = writer.write(MassFlow::from_kilogram_per_second(rated / YEAR));
+        let times = rounded(times).to_string();
+        let message = match (self.detector.is_some(), self.looks.iter().any(|look| look.covered > 0.0)) {
+            (true, true) => Message::new("seek-ratio"),
+            (true, false) => Message::new("seek-ratio-before"),
+            (false, true) => Message::new("seek-ratio-usual"),
+            (false, false) => Message::new("seek-ratio-usual-before"),
+        };
+        Some(message.with("times", times).with("rated", rated))
+    }
+
     fn remarks(&self, writer: &Writer) -> Vec<Text> {
         let mut out: Vec<Text> = Vec::new();
         let rate = |kg: f64| writer.write(MassFlow::from_kilogram_per_second(kg / YEAR)).to_string();
@@ -117,13 +160,12 @@ impl Search {
             let said = Message::new("seek-loss").with("rate", rate(self.rate.mean));
             let said = said.with("from", rate(self.rate.interval.0)).with("to", rate(self.rate.interval.1));
             out.push(said.into());
-            if let Some(times) = self.detector_ratio()
-                && times > 30.0
-            {
-                out.push(Message::new("seek-ratio").with("times", format!("{}", rounded(times))).into());
-            }
+            out.extend(self.ratio(writer).map(Text::from));
             let [warm, cold] = self.evidence.returns_in_days();
-            let days = |(from, to): (f64, f64)| format!("{} to {}", from as i64, to.min(3650.0) as i64);
+            let days = |(from, to): (f64, f64)| {
+                let (from, to) = (from as i64, to.min(3650.0) as i64);
+                Message::new("seek-days").with("from", from.to_string()).with("to", to.to_string())
+            };
             if self.no_leak() < 0.5 && self.found.as_ref().is_none_or(|found| !found.mended) {
                 out.push(
                     Message::new("seek-returns").with("warm", days(warm)).with("cold", days(cold)).into(),
@@ -143,12 +185,22 @@ impl Search {
         out
     }
 
+    /// The explanations, the largest first; what is left of the places is one row, so that nothing hides in "something
+    /// else".
     fn chances(&self) -> Vec<Chance> {
-        self.hypotheses()
-            .into_iter()
-            .take(6)
-            .map(|(name, probability)| Chance { name, probability })
-            .collect()
+        let mut places: Vec<usize> = (0..self.places.len()).collect();
+        places.sort_by(|a, b| self.now.single[*b].total_cmp(&self.now.single[*a]).then(a.cmp(b)));
+        let count = places.iter().take(4).filter(|at| self.now.single[**at] >= 0.01).count();
+        let (shown, rest) = places.split_at(count);
+        let mut out: Vec<(Text, f64)> =
+            shown.iter().map(|at| (self.leak_at(*at).into(), self.now.single[*at])).collect();
+        out.extend(self.other_explanations().into_iter().filter(|(_, chance)| *chance >= 0.005));
+        out.sort_by(|a, b| b.1.total_cmp(&a.1));
+        let left: f64 = rest.iter().map(|at| self.now.single[*at]).sum();
+        if left > 0.0 {
+            out.push((Message::new("seek-leak-elsewhere").with("count", rest.len()).into(), left));
+        }
+        out.into_iter().map(|(name, probability)| Chance { name, probability }).collect()
     }
 
     fn places_table(&self, most: usize) -> Table {
@@ -165,8 +217,8 @@ impl Search {
                 };
                 Row::new(vec![
                     Cell::Text(names::place(&self.places[at])),
-                    Cell::Value(Value::as_written(percent(self.now.places[at]))),
-                    Cell::Value(Value::as_written(percent(self.now.looked[at]))),
+                    Cell::Text(percent(self.now.places[at])),
+                    Cell::Text(percent(self.now.looked[at])),
                     ruled,
                 ])
             })
@@ -184,7 +236,7 @@ impl Search {
     }
 
     fn plan_blocks(&self) -> Vec<Block> {
-        let items: Vec<Text> = self.advice.plan.iter().take(5).map(|act| self.act(act).into()).collect();
+        let items: Vec<Text> = self.advice.plan.iter().take(5).map(|act| self.look(act).into()).collect();
         let mut out = Vec::new();
         if !items.is_empty() {
             out.push(Block::List(List { ordered: true, items }));
@@ -193,10 +245,7 @@ impl Search {
                 .plan_chance
                 .iter()
                 .map(|(at, chance)| {
-                    Row::new(vec![
-                        Cell::Value(Value::as_written(minutes(*at))),
-                        Cell::Value(Value::as_written(percent(*chance))),
-                    ])
+                    Row::new(vec![Cell::Value(Value::as_written(minutes(*at))), Cell::Text(percent(*chance))])
                 })
                 .collect();
             out.push(Block::Table(Table {
@@ -209,7 +258,7 @@ impl Search {
             }));
         }
         if let Some(other) = &self.advice.alternative {
-            let said = Message::new("seek-alternative").with("what", self.act(other));
+            let said = Message::new("seek-alternative").with("what", self.look(other));
             out.push(Block::Paragraph(said.into()));
         }
         out
@@ -243,13 +292,17 @@ impl Search {
         }
     }
 
-    fn blocks(&self, writer: &Writer) -> Vec<Block> {
+    fn blocks(&self, visit: &Visit, writer: &Writer, pictured: bool) -> Vec<Block> {
         let mut out = self.cautions();
         let items = self.remarks(writer);
         out.push(Block::List(List { ordered: false, items }));
         out.push(Block::Chances(self.chances()));
+        if pictured {
+            out.push(Block::Figure(Box::new(self.picture(visit))));
+        }
         out.push(Block::Table(self.places_table(8)));
-        if self.found.is_none() {
+        // Told to stop, nobody needs the order of the looks.
+        if self.found.is_none() && self.advice.instead != Some(Instead::NoLeak) {
             out.extend(self.plan_blocks());
             out.extend(self.pressure().map(|said| Block::Paragraph(said.into())));
         }
@@ -269,14 +322,14 @@ fn rounded(times: f64) -> i64 {
 
 /// Returns the section of the report: searched, how, what remains; nothing where nobody searched and nothing was lost.
 #[must_use]
-pub fn section(search: &Search, writer: &Writer) -> Option<Section> {
+pub fn section(visit: &Visit, search: &Search, writer: &Writer) -> Option<Section> {
     if search.looks.is_empty() {
         return None;
     }
     let (sentence, why) = search.now();
     let mut blocks = vec![Block::Paragraph(sentence.into())];
     blocks.extend(why.map(|why| Block::Paragraph(why.into())));
-    blocks.extend(search.blocks(writer));
+    blocks.extend(search.blocks(visit, writer, true));
     Some(Section::new(Message::new("seek-section"), blocks))
 }
 
@@ -288,7 +341,7 @@ pub fn document(visit: &Visit, search: &Search, writer: &Writer, explain: bool) 
     let (sentence, why) = search.now();
     document.now =
         Some(report::Now { sentence: sentence.into(), why: why.map(Text::from), numbers: Vec::new() });
-    document.sections.push(Section::new(Message::new("seek-section"), search.blocks(writer)));
+    document.sections.push(Section::new(Message::new("seek-section"), search.blocks(visit, writer, true)));
     if explain {
         let whole = Table { caption: None, ..search.places_table(usize::MAX) };
         document.sections.push(Section::new(Message::new("seek-places"), vec![Block::Table(whole)]));
@@ -318,16 +371,8 @@ pub fn next(visit: &Visit, writer: &Writer) -> Option<NextCheck> {
         let words = place.words.first().map_or(place.key.as_str(), String::as_str);
         offer = offer.with("place", words).with("method", record_word(act.method));
     }
-    let chances = PARTS
-        .iter()
-        .map(|part| {
-            let of = |at: usize| search.places[at].part == part.key();
-            let sum: f64 =
-                (0..search.places.len()).filter(|at| of(*at)).map(|at| search.now.places[at]).sum();
-            (part.key(), 100.0 * sum.min(1.0))
-        })
-        .collect();
-    let section = Some(Section::new(Message::new("seek-section"), search.blocks(writer)));
+    let chances = PARTS.iter().map(|part| (part.key(), 100.0 * search.chance_of_part(part.key()))).collect();
+    let section = Some(Section::new(Message::new("seek-section"), search.blocks(visit, writer, false)));
     Some(NextCheck { sentence, why, offer, section, chances })
 }
 

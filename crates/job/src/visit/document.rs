@@ -93,7 +93,7 @@ impl<'a> Results<'a> {
         document.sections.extend(crate::law::of_the_report(visit, writer));
         // Only where somebody searched: a report of a charge or a setting says nothing of leaks.
         let search = crate::search::Search::with(visit, &self.account);
-        document.sections.extend(crate::search::section(&search, writer));
+        document.sections.extend(crate::search::section(visit, &search, writer));
         if visit.day().is_some() {
             document.sections.push(Section::new(
                 Message::new("visit-signatures"),

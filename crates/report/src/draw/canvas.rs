@@ -16,6 +16,11 @@ pub enum Role {
 }
 
 impl Role {
+    /// Returns the colour as SVG writes it.
+    pub fn colour(self, ink: Ink) -> &'static str {
+        self.paint(ink)
+    }
+
     fn paint(self, ink: Ink) -> &'static str {
         match (ink, self) {
             (Ink::Page, Role::Ink) => "var(--ink,#12150F)",
@@ -150,6 +155,16 @@ impl<'a> Canvas<'a> {
         let d = d(points, closed);
         let stroke = self.stroke(stroke);
         let _ = write!(self.body, "<path fill=\"none\" stroke-linejoin=\"miter\" {stroke} d=\"{d}\"/>");
+    }
+
+    /// Draws lines that do not meet, in one stroke.
+    pub fn lines(&mut self, lines: &[[(f64, f64); 2]], stroke: Stroke) {
+        if lines.is_empty() {
+            return;
+        }
+        let d: String = lines.iter().map(|line| d(line, false)).collect();
+        let stroke = self.stroke(stroke);
+        let _ = write!(self.body, "<path fill=\"none\" {stroke} d=\"{d}\"/>");
     }
 
     /// Fills a shape.

@@ -1,6 +1,7 @@
 //! The circuit as a ring of three by three blocks: what was looked at, what is next, what chance is left.
 
 use crate::app::App;
+use crate::parts::figure;
 use job::stage::circuit::{Circuit, Looked};
 use leptos::prelude::*;
 use report::Message;
@@ -50,7 +51,16 @@ pub fn ring(
                     format!("{chance:.0}\u{a0}%")
                 };
                 let width = format!("{:.0}%", chance.clamp(0.0, 100.0));
-                view! { <b class="ring-chance">{words}</b><span class="ring-bar"><span style:width=width></span></span> }
+                // The hatch of the report's picture: the denser, the more is left there.
+                let (column, text) = figure::column();
+                let hatch = report::shade(chance / 100.0, column / 3.0, text * 2.0, report::Ink::Page);
+                view! {
+                    <span class="ring-shaded">
+                        <span class="ring-shade" aria-hidden="true" inner_html=hatch></span>
+                        <b class="ring-chance">{words}</b>
+                    </span>
+                    <span class="ring-bar"><span style:width=width></span></span>
+                }
             });
             view! {
                 <li class=class style:grid-row=row style:grid-column=column>

@@ -37,6 +37,10 @@ spot-access-coil = access valve at the coil
 
 # Explanations
 seek-leak-at = leak: { $place }
+seek-leak-elsewhere = { $count ->
+    [one] leak: one other place
+   *[other] leak: one of { $count } other places
+}
 seek-two = two leaks
 seek-winter = no leak: filled without the winter's share
 seek-service = no leak: lost by hoses and purging
@@ -45,16 +49,21 @@ seek-books = no leak: the books are wrong
 # What to do
 seek-do = Check next: { $place }, with { $method }.
 seek-do-open = Take the cover or insulation off and check: { $place }, with { $method }.
-seek-why = { $chance } that it shows the leak, { $minutes } with the way there; { $state }.
+seek-look = { $place }, with { $method }
+seek-look-open = { $place }, cover or insulation off, with { $method }
+seek-if-you-must = If you must look: { $what }.
+seek-why = { $chance } that this look shows the leak; { $minutes } with the way there; { $state }.
 seek-nothing-left = Every place was looked at in every way at hand.
 seek-state-off = system off, both sides come together
 seek-state-running = system running
 seek-state-defrost = in a defrost
 seek-opened = cover or insulation off
-seek-alternative = If you cannot do that: { $what }
+seek-alternative = If you cannot do that: { $what }.
 seek-enter = What it gave
 seek-equalise = With the system off, a fine leak there passes { $times } times as much as while running: let it equalise first.
-seek-stop = Stop looking for a leak: { $chance } that there is none. Look at the charge and the books first.
+seek-stop-winter = Stop looking for a leak, look at the charge first: { $chance } that there is no leak, most likely the winter's share was never put in.
+seek-stop-service = Stop looking for a leak, look at the hoses and the purging first: { $chance } that there is no leak, most likely each visit took the gas.
+seek-stop-books = Stop looking for a leak, put the books right first: { $chance } that there is no leak, most likely an entry is wrong or missing.
 seek-isolate-receiver = Shut in a section first: from the receiver outlet to the suction service valve, and watch it for an hour. Found within two hours: { $with }, against { $without } by looking on.
 seek-isolate-low = Shut in a section first: from the liquid-line valve to the suction service valve, and watch it for an hour. Found within two hours: { $with }, against { $without } by looking on.
 seek-wait-cold = Looking on now finds little: what is left shows in the cold. Come back on a cold day.
@@ -73,6 +82,9 @@ seek-explains-open = A leak is found, and its size is not known well enough to s
 seek-title = Search for the leak
 seek-section = Search for the leak
 seek-places = What remains, by place
+seek-picture = Chance of a leak left, by part of the circuit
+seek-picture-says = The denser the hatch and the longer the bar, the more is left there. White corner: looked at. Black corner and dashes: ruled out. Heavy frame: look there next. Frame in a frame: found.
+seek-block-found = found
 seek-place = place
 seek-chance = chance
 seek-looked = looked at
@@ -81,7 +93,13 @@ seek-yes = yes
 seek-within = within
 seek-plan-chance = Chance that these looks find it
 seek-loss = If it is a leak it loses { $rate } now, somewhere from { $from } to { $to }.
-seek-ratio = That is some { $times } times what the detector is rated to see: it was not leaking when it was checked, it was hidden, or it is not there.
+seek-ratio = That is some { $times } times what your detector is rated to see ({ $rated }). So it was not leaking when it was checked, it was hidden, or it is not there: ask when and where, not with which better detector.
+seek-ratio-before = That is some { $times } times what your detector is rated to see ({ $rated }): at the right place, while it leaks, it cannot be missed. Ask when and where, not with which better detector.
+seek-ratio-usual = That is some { $times } times what a usual detector is rated to see ({ $rated } assumed). So it was not leaking when it was checked, it was hidden, or it is not there: ask when and where, not with which better detector.
+seek-ratio-usual-before = That is some { $times } times what a usual detector is rated to see ({ $rated } assumed): at the right place, while it leaks, it cannot be missed. Ask when and where, not with which better detector.
+seek-days = { $from } to { $to }
+seek-under-one = under 1 %
+seek-over-99 = over 99 %
 seek-returns = Not mended, it is short again { $warm } days after the last refill in warm weather, { $cold } days in the cold.
 seek-no-history = No dates of refills are known: the size of the loss is a guess. Two dates with amounts would sharpen it most.
 seek-charge-assumed = The full charge is not known; { $charge } is assumed.

@@ -37,6 +37,10 @@ spot-access-coil = prise au serpentin
 
 # Explications
 seek-leak-at = fuite : { $place }
+seek-leak-elsewhere = { $count ->
+    [one] fuite : un autre endroit
+   *[other] fuite : un de { $count } autres endroits
+}
 seek-two = deux fuites
 seek-winter = pas de fuite : rempli sans la part d’hiver
 seek-service = pas de fuite : perdu par les boyaux et les purges
@@ -45,16 +49,21 @@ seek-books = pas de fuite : les comptes sont faux
 # Quoi faire
 seek-do = Cherchez ensuite : { $place }, avec { $method }.
 seek-do-open = Retirez le couvercle ou l’isolant et cherchez : { $place }, avec { $method }.
-seek-why = { $chance } que cela montre la fuite, { $minutes } avec le chemin ; { $state }.
+seek-look = { $place }, avec { $method }
+seek-look-open = { $place }, couvercle ou isolant retiré, avec { $method }
+seek-if-you-must = S’il faut chercher : { $what }.
+seek-why = { $chance } que cette recherche montre la fuite ; { $minutes } avec le chemin ; { $state }.
 seek-nothing-left = Chaque endroit a été regardé de toutes les façons disponibles.
 seek-state-off = système à l’arrêt, les deux côtés se rejoignent
 seek-state-running = système en marche
 seek-state-defrost = en dégivrage
 seek-opened = couvercle ou isolant retiré
-seek-alternative = Si vous ne pouvez pas : { $what }
+seek-alternative = Si vous ne pouvez pas : { $what }.
 seek-enter = Ce que cela a donné
 seek-equalise = À l’arrêt, une fuite fine à cet endroit laisse passer { $times } fois plus qu’en marche : laissez d’abord égaliser.
-seek-stop = Cessez de chercher une fuite : { $chance } qu’il n’y en ait pas. Regardez d’abord la charge et les comptes.
+seek-stop-winter = Cessez de chercher une fuite, regardez d’abord la charge : { $chance } qu’il n’y ait pas de fuite ; le plus probable, la part d’hiver n’a jamais été mise.
+seek-stop-service = Cessez de chercher une fuite, regardez d’abord les boyaux et les purges : { $chance } qu’il n’y ait pas de fuite ; le plus probable, chaque visite a pris du gaz.
+seek-stop-books = Cessez de chercher une fuite, corrigez d’abord les comptes : { $chance } qu’il n’y ait pas de fuite ; le plus probable, une entrée est fausse ou manque.
 seek-isolate-receiver = Enfermez d’abord une section : de la sortie du réservoir au robinet de service d’aspiration, et surveillez-la une heure. Trouvée en deux heures : { $with }, contre { $without } en continuant à chercher.
 seek-isolate-low = Enfermez d’abord une section : de la vanne de liquide au robinet de service d’aspiration, et surveillez-la une heure. Trouvée en deux heures : { $with }, contre { $without } en continuant à chercher.
 seek-wait-cold = Chercher encore maintenant trouve peu : ce qui reste se montre au froid. Revenez un jour froid.
@@ -73,6 +82,9 @@ seek-explains-open = Une fuite est trouvée, et sa taille n’est pas assez conn
 seek-title = Recherche de la fuite
 seek-section = Recherche de la fuite
 seek-places = Ce qui reste, par endroit
+seek-picture = Chance de fuite qui reste, par partie du circuit
+seek-picture-says = Plus les hachures sont serrées et la barre longue, plus il en reste là. Coin blanc : regardé. Coin noir et tirets : écarté. Cadre épais : cherchez là ensuite. Cadre dans un cadre : trouvée.
+seek-block-found = trouvée
 seek-place = endroit
 seek-chance = chance
 seek-looked = regardé
@@ -81,7 +93,13 @@ seek-yes = oui
 seek-within = d’ici
 seek-plan-chance = Chance que ces recherches la trouvent
 seek-loss = Si c’est une fuite, elle perd { $rate } maintenant, quelque part de { $from } à { $to }.
-seek-ratio = C’est quelque { $times } fois ce que le détecteur est censé voir : elle ne fuyait pas quand on a cherché, elle était cachée, ou elle n’est pas là.
+seek-ratio = C’est quelque { $times } fois ce que votre détecteur est censé voir ({ $rated }). Elle ne fuyait donc pas quand on a cherché, elle était cachée, ou elle n’est pas là : demandez quand et où, non avec quel meilleur détecteur.
+seek-ratio-before = C’est quelque { $times } fois ce que votre détecteur est censé voir ({ $rated }) : au bon endroit, pendant qu’elle fuit, elle ne peut être manquée. Demandez quand et où, non avec quel meilleur détecteur.
+seek-ratio-usual = C’est quelque { $times } fois ce qu’un détecteur courant est censé voir ({ $rated } supposé). Elle ne fuyait donc pas quand on a cherché, elle était cachée, ou elle n’est pas là : demandez quand et où, non avec quel meilleur détecteur.
+seek-ratio-usual-before = C’est quelque { $times } fois ce qu’un détecteur courant est censé voir ({ $rated } supposé) : au bon endroit, pendant qu’elle fuit, elle ne peut être manquée. Demandez quand et où, non avec quel meilleur détecteur.
+seek-days = { $from } à { $to }
+seek-under-one = moins de 1 %
+seek-over-99 = plus de 99 %
 seek-returns = Non réparé, il en manquera de nouveau { $warm } jours après le dernier appoint par temps chaud, { $cold } jours par temps froid.
 seek-no-history = Aucune date d’appoint n’est connue : la taille de la perte est une supposition. Deux dates avec quantités préciseraient le plus.
 seek-charge-assumed = La charge complète n’est pas connue ; { $charge } est supposé.

@@ -190,7 +190,10 @@ fn finding(app: App, finding: &Finding) -> AnyView {
 
 /// Returns a table; a wide one becomes, on a narrow screen, rows of heading and cell, and stays a table for readers.
 pub fn table(app: App, table: &Table) -> AnyView {
-    let stacks = table.columns.len() > 3;
+    // Some 6.5 letters a column is what the narrowest of our tables needs; with large text on a small phone that is more
+    // than the page.
+    let (width, text) = figure::column();
+    let stacks = table.columns.len() > 3 || table.columns.len() as f64 * text * 6.5 > width;
     let role = move |name: &'static str| stacks.then_some(name);
     let caption = table.caption.as_ref().map(|caption| view! { <caption>{said(app, caption)}</caption> });
     let class = |align: Align| if align == Align::End { "right" } else { "" };

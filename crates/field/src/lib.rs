@@ -11,6 +11,7 @@ pub mod leak;
 mod least_squares;
 pub mod ledger;
 mod numeric;
+pub mod opening;
 pub mod practice;
 pub mod rise;
 pub mod saturation;

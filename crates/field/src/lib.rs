@@ -6,6 +6,7 @@ pub mod compression;
 pub mod controls;
 pub mod cylinder;
 pub mod doubtful;
+pub mod evacuation;
 pub mod hold;
 pub mod leak;
 mod least_squares;

@@ -3,13 +3,13 @@
 use crate::Outcome;
 use crate::options::{Options, option_name};
 use job::Refused;
-use job::ask::{hold, refrigerants, rise, saturation, state, superheat, vessels};
+use job::ask::{evacuation, hold, opening, refrigerants, rise, saturation, state, superheat, vessels};
 use job::doubts::{ASSUMED_GAUGE_STEP, ASSUMED_HIGH_SIDE_GAUGE, ASSUMED_LOW_SIDE_GAUGE, ASSUMED_PROBE};
 use report::Message;
 use units::{
-    AbsolutePressure, Cause, Doubt, Duration, Fraction, Limit, Mass, MassFlow, PressureDifference,
+    AbsolutePressure, Cause, Doubt, Duration, Fraction, Length, Limit, Mass, MassFlow, PressureDifference,
     PressureReading, SpecificEnthalpy, SpecificEntropy, Temperature, TemperatureDifference, Uncertain,
-    Volume,
+    Volume, VolumeFlow,
 };
 
 pub fn saturation(options: &Options<'_>) -> Result<Outcome, Refused> {
@@ -174,6 +174,48 @@ pub fn rise(options: &Options<'_>) -> Result<Outcome, Refused> {
             .map(|half| half.pascal() / units::math::sqrt(3.0)),
     };
     options.answer(&rise::rise(readings, volume, u, coldest.as_ref(), limit)?)
+}
+
+pub fn opening(options: &Options<'_>) -> Result<Outcome, Refused> {
+    let text = |name: &str| options.text(name).unwrap_or_default();
+    let rise = options.positive::<PressureDifference>("rise", "1 psi")?;
+    let over = options.positive::<Duration>("rise-time", "60 s")?;
+    let asked = opening::OpeningAsked {
+        substance: options.substance()?,
+        volume: (options.need_positive::<Volume>("volume", "12 L")?, text("volume")),
+        temperature: (options.need::<Temperature>("temperature")?, text("temperature")),
+        bore: (options.need_positive::<Length>("bore", "4.8 mm")?, text("bore")),
+        open_for: (options.need_positive::<Duration>("open-for", "5 s")?, text("open-for")),
+        pressure: options.read::<PressureReading>("pressure")?.map(|p| (p, text("pressure"))),
+        rise: rise.zip(over).map(|(rise, over)| (rise, over, text("rise"))),
+        residue: options.positive::<Mass>("residue", "50 g")?,
+        air: options.air()?,
+    };
+    options.answer(&opening::opening(&asked)?)
+}
+
+pub fn evacuation(options: &Options<'_>) -> Result<Outcome, Refused> {
+    let text = |name: &str| options.text(name).unwrap_or_default();
+    let air = units::Atmosphere::sea_level_assumed();
+    let vacuum = |p: PressureReading| p.absolute(air);
+    let water = options.positive::<Mass>("water", "10 g")?;
+    let coldest = options.read::<Temperature>("coldest")?;
+    let asked = evacuation::EvacuationAsked {
+        volume: (options.need_positive::<Volume>("volume", "20 L")?, text("volume")),
+        pump: (options.need_positive::<VolumeFlow>("pump", "6 cfm")?, text("pump")),
+        ultimate: options.read::<PressureReading>("ultimate")?.map(vacuum),
+        hose: (
+            options.need_positive::<Length>("hose", "8 mm")?,
+            options.need_positive::<Length>("hose-length", "1.5 m")?,
+            text("hose"),
+        ),
+        hoses: options.count("hoses").unwrap_or(1),
+        cores_in: options.flag("cores-in"),
+        target: (vacuum(options.need::<PressureReading>("target")?), text("target")),
+        temperature: options.read("temperature")?.unwrap_or(Temperature::from_celsius(20.0)),
+        water: water.zip(coldest).map(|(mass, wall)| (mass, wall, text("coldest"))),
+    };
+    options.answer(&evacuation::evacuation(&asked)?)
 }
 
 pub fn cylinder(options: &Options<'_>) -> Result<Outcome, Refused> {

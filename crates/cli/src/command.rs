@@ -24,6 +24,8 @@ pub fn command(wording: &Wording) -> Command {
             tree.cylinder(),
             tree.receiver(),
             tree.winter(),
+            tree.opening(),
+            tree.evacuation(),
             tree.refrigerants(),
             tree.job(),
             tree.duties(),
@@ -225,6 +227,44 @@ impl Tree<'_> {
             .arg(self.option("coldest", "TEMPERATURE", Message::new("cli-coldest-day")).required(true))
             .arg(self.option("liquid", "TEMPERATURE", Message::new("cli-winter-liquid")))
             .arg(self.composition())
+    }
+
+    fn opening(&self) -> Command {
+        let example = "gastight opening R-404A --volume 12L --temperature 62F --bore 4.8mm --open-for 5s --pressure 10psig";
+        self.air(self.question("opening", Message::new("cli-opening"), example))
+            .arg(self.refrigerant())
+            .arg(self.option("volume", "VOLUME", Message::new("cli-opening-volume")).required(true))
+            .arg(
+                self.option("temperature", "TEMPERATURE", Message::new("cli-opening-temperature"))
+                    .required(true),
+            )
+            .arg(self.option("bore", "LENGTH", Message::new("cli-opening-bore")).required(true))
+            .arg(self.option("open-for", "TIME", Message::new("cli-opening-open-for")).required(true))
+            .arg(self.option("pressure", "PRESSURE", Message::new("cli-opening-pressure")))
+            .arg(self.option("rise", "DIFFERENCE", Message::new("cli-opening-rise")).requires("rise-time"))
+            .arg(self.option("rise-time", "TIME", Message::new("cli-opening-rise-time")).requires("rise"))
+            .arg(self.option("residue", "MASS", Message::new("cli-opening-residue")).requires("rise"))
+            .arg(self.composition())
+    }
+
+    fn evacuation(&self) -> Command {
+        let example = "gastight evacuation --volume 20L --pump 6cfm --hose 8mm --hose-length 1.5m --target 500micron --water 10g --coldest 35F";
+        let hoses = self.option("hoses", "COUNT", Message::new("cli-evacuation-hoses"));
+        self.question("evacuation", Message::new("cli-evacuation"), example)
+            .arg(self.option("volume", "VOLUME", Message::new("cli-evacuation-volume")).required(true))
+            .arg(self.option("pump", "FLOW", Message::new("cli-evacuation-pump")).required(true))
+            .arg(self.option("hose", "LENGTH", Message::new("cli-evacuation-hose")).required(true))
+            .arg(
+                self.option("hose-length", "LENGTH", Message::new("cli-evacuation-hose-length"))
+                    .required(true),
+            )
+            .arg(hoses.default_value("1").value_parser(clap::value_parser!(u32).range(1..=8)))
+            .arg(self.flag("cores-in", Message::new("cli-evacuation-cores-in")))
+            .arg(self.option("target", "PRESSURE", Message::new("cli-evacuation-target")).required(true))
+            .arg(self.option("ultimate", "PRESSURE", Message::new("cli-evacuation-ultimate")))
+            .arg(self.option("temperature", "TEMPERATURE", Message::new("cli-evacuation-temperature")))
+            .arg(self.option("water", "MASS", Message::new("cli-evacuation-water")).requires("coldest"))
+            .arg(self.option("coldest", "TEMPERATURE", Message::new("cli-evacuation-coldest")))
     }
 
     fn refrigerants(&self) -> Command {

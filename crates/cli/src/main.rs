@@ -79,6 +79,8 @@ fn run(matches: &clap::ArgMatches, wording: &Wording) -> Result<Outcome, Refused
         "cylinder" => asks::cylinder(&options),
         "receiver" => asks::receiver(&options),
         "winter" => asks::winter(&options),
+        "opening" => asks::opening(&options),
+        "evacuation" => asks::evacuation(&options),
         "refrigerants" => asks::refrigerants(&options),
         "duties" => duties::run(&options, wording, today()),
         "search" => search::run(matches, wording),

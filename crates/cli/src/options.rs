@@ -39,6 +39,11 @@ impl<'a> Options<'a> {
         self.matches.try_get_one::<bool>(name).ok().flatten().copied().unwrap_or(false)
     }
 
+    /// Returns a whole number that the command reads itself, if it has such an option.
+    pub fn count(&self, name: &str) -> Option<u32> {
+        self.matches.try_get_one::<u32>(name).ok().flatten().copied()
+    }
+
     /// Reads an option, if it was given.
     pub fn read<T: FromStr<Err = ReadError>>(&self, name: &'static str) -> Result<Option<T>, Refused> {
         self.text(name)

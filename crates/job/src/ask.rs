@@ -1,6 +1,8 @@
 //! Single questions: plain data in, an answer out that writes as JSON and as a document.
 
+pub mod evacuation;
 pub mod hold;
+pub mod opening;
 pub mod refrigerants;
 pub mod rise;
 pub mod saturation;

@@ -191,6 +191,10 @@ quantity!(
     MassFlow, from_kilogram_per_second, kilogram_per_second, "kilogram per second"
 );
 quantity!(
+    /// A volume that flows in a time: what a pump takes in.
+    VolumeFlow, from_cubic_metre_per_second, cubic_metre_per_second, "cubic metre per second"
+);
+quantity!(
     /// A leak rate as throughput: pressure times volume in a time.
     LeakRate, from_pascal_cubic_metre_per_second, pascal_cubic_metre_per_second, "pascal cubic metre per second"
 );
@@ -224,6 +228,7 @@ additive!(
     Duration,
     Power,
     MassFlow,
+    VolumeFlow,
     LeakRate,
     Density,
     Fraction

@@ -7,7 +7,7 @@ use crate::{
     AbsolutePressure, Atmosphere, CUBIC_METRE_PER_CUBIC_FOOT, Duration, Fraction, GaugePressure,
     JOULE_PER_BTU, KILOGRAM_PER_POUND, LeakRate, Length, Mass, MassFlow, PASCAL_PER_INHG, PASCAL_PER_MICRON,
     PASCAL_PER_PSI, Power, PressureDifference, SECONDS_PER_YEAR, SpecificEnthalpy, SpecificEntropy,
-    Temperature, TemperatureDifference, Volume,
+    Temperature, TemperatureDifference, Volume, VolumeFlow,
 };
 use core::str::FromStr;
 use serde::{Deserialize, Serialize};
@@ -38,6 +38,8 @@ pub enum Kind {
     Power,
     /// A mass in a time.
     MassFlow,
+    /// A volume in a time.
+    VolumeFlow,
     /// A leak rate as throughput.
     LeakRate,
     /// A part of a whole.
@@ -64,6 +66,7 @@ impl Kind {
             Kind::Duration => "24 h",
             Kind::Power => "1.5 kW",
             Kind::MassFlow => "50 g/yr",
+            Kind::VolumeFlow => "6 cfm",
             Kind::LeakRate => "1e-6 Pa m3/s",
             Kind::Fraction => "80 %",
             Kind::SpecificEnthalpy => "250 kJ/kg",
@@ -596,6 +599,20 @@ fn mass_flow(text: &str) -> Faulty<MassFlow> {
     positive(piece.number * mass_unit(mass)? / duration_unit(time)?).map(MassFlow::from_kilogram_per_second)
 }
 
+fn volume_flow(text: &str) -> Faulty<VolumeFlow> {
+    let piece = one(text)?;
+    let unit = piece.unit.replace('³', "3");
+    let size = match unit.as_str() {
+        "cfm" | "ft3/min" | "cuft/min" => CUBIC_METRE_PER_CUBIC_FOOT / 60.0,
+        "l/s" => 1e-3,
+        "l/min" | "lpm" => 1e-3 / 60.0,
+        "m3/h" => 1.0 / 3600.0,
+        "m3/s" => 1.0,
+        _ => return Err(ReadFault::UnknownUnit),
+    };
+    positive(piece.number * size).map(VolumeFlow::from_cubic_metre_per_second)
+}
+
 fn leak_rate(text: &str) -> Faulty<LeakRate> {
     let piece = one(text)?;
     let unit = piece.unit.replace("³", "3").replace(['*', '-'], "");
@@ -677,6 +694,7 @@ reads!(
     Duration by duration as Duration,
     Power by power as Power,
     MassFlow by mass_flow as MassFlow,
+    VolumeFlow by volume_flow as VolumeFlow,
     LeakRate by leak_rate as LeakRate,
     Fraction by fraction as Fraction,
     SpecificEnthalpy by specific_enthalpy as SpecificEnthalpy,

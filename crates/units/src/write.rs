@@ -5,7 +5,7 @@ use crate::{
     AbsolutePressure, CUBIC_METRE_PER_CUBIC_FOOT, Density, Duration, Fraction, GaugePressure, JOULE_PER_BTU,
     KILOGRAM_PER_POUND, LeakRate, Length, Mass, MassFlow, PASCAL_PER_MICRON, PASCAL_PER_PSI, Power,
     PressureDifference, Quantity, SECONDS_PER_YEAR, SpecificEnthalpy, SpecificEntropy, Speed, Temperature,
-    TemperatureDifference, Uncertain, Volume,
+    TemperatureDifference, Uncertain, Volume, VolumeFlow,
 };
 use serde::{Deserialize, Serialize};
 
@@ -168,6 +168,10 @@ scales!(
     Volume => |w, si| match w.size {
         SizeUnit::Metric => scale("L", 1e-3, 1),
         SizeUnit::Customary => scale("ft³", CUBIC_METRE_PER_CUBIC_FOOT, 2),
+    },
+    VolumeFlow => |w, si| match w.size {
+        SizeUnit::Metric => scale("L/s", 1e-3, 2),
+        SizeUnit::Customary => scale("ft³/min", CUBIC_METRE_PER_CUBIC_FOOT / 60.0, 2),
     },
     Length => |w, si| match w.size {
         SizeUnit::Metric if si.abs() < 1e-3 => scale("µm", 1e-6, 0),

@@ -32,8 +32,8 @@ macro_rules! files {
 ///
 /// The first one is complete; what another lacks is said in the first one's words.
 pub const LANGUAGES: &[(&str, Files)] = &[
-    files!("en": "report", "job", "visit", "cli", "errors", "entry", "shell", "law", "stage", "server", "search", "app", "office"),
-    files!("fr-CA": "report", "job", "visit", "cli", "errors", "entry", "app", "shell", "server", "stage", "law", "search", "office"),
+    files!("en": "report", "job", "visit", "cli", "errors", "entry", "shell", "law", "stage", "server", "search", "app", "office", "plan"),
+    files!("fr-CA": "report", "job", "visit", "cli", "errors", "entry", "app", "shell", "server", "stage", "law", "search", "office", "plan"),
 ];
 
 /// The catalogue of one language.

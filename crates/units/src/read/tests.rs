@@ -151,6 +151,11 @@ fn the_other_kinds() {
     reads::<Power>("12000 Btu/h", 12000.0 * JOULE_PER_BTU / 3600.0);
     reads::<MassFlow>("50g/yr", 0.05 / SECONDS_PER_YEAR);
     reads::<MassFlow>("2 kg per year", 2.0 / SECONDS_PER_YEAR);
+    reads::<VolumeFlow>("6 cfm", 6.0 * CUBIC_METRE_PER_CUBIC_FOOT / 60.0);
+    reads::<VolumeFlow>("6 ft³/min", 6.0 * CUBIC_METRE_PER_CUBIC_FOOT / 60.0);
+    reads::<VolumeFlow>("2,5 m3/h", 2.5 / 3600.0);
+    refuses::<VolumeFlow>("6", ReadFault::MissingUnit);
+    refuses::<VolumeFlow>("6 kg/s", ReadFault::UnknownUnit);
     reads::<LeakRate>("1e-6 Pa m3/s", 1e-6);
     reads::<LeakRate>("1e-5 mbar l/s", 1e-6);
     reads::<Fraction>("80 %", 0.8);
@@ -187,6 +192,7 @@ fn every_example_reads() {
         Kind::Duration,
         Kind::Power,
         Kind::MassFlow,
+        Kind::VolumeFlow,
         Kind::LeakRate,
         Kind::Fraction,
         Kind::SpecificEnthalpy,
@@ -205,6 +211,7 @@ fn every_example_reads() {
             Kind::Duration => text.parse::<Duration>().is_ok(),
             Kind::Power => text.parse::<Power>().is_ok(),
             Kind::MassFlow => text.parse::<MassFlow>().is_ok(),
+            Kind::VolumeFlow => text.parse::<VolumeFlow>().is_ok(),
             Kind::LeakRate => text.parse::<LeakRate>().is_ok(),
             Kind::Fraction => text.parse::<Fraction>().is_ok(),
             Kind::SpecificEnthalpy => text.parse::<SpecificEnthalpy>().is_ok(),

@@ -35,7 +35,8 @@ pub fn ring(
             let class = if next == Some(key) { format!("{class} next") } else { class.to_owned() };
             let class = if block.inside { format!("{class} inside") } else { class };
             let index = of.blocks.iter().position(|other| other == block);
-            let to = of.flow.iter().find(|(from, _)| Some(*from) == index).and_then(|(_, to)| of.blocks.get(*to));
+            let to =
+                of.flow.iter().find(|(from, _)| Some(*from) == index).and_then(|(_, to)| of.blocks.get(*to));
             let class = match to.map(|to| (to.at.0.cmp(&block.at.0), to.at.1.cmp(&block.at.1))) {
                 Some((Ordering::Equal, Ordering::Greater)) => format!("{class} to-right"),
                 Some((Ordering::Equal, Ordering::Less)) => format!("{class} to-left"),

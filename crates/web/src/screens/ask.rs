@@ -10,7 +10,7 @@ use crate::parts::keys::keys;
 use crate::parts::mark::mark;
 use crate::parts::sheet::{Sheet, usual_refrigerants};
 use crate::route::Screen;
-use job::ask::{Answer, hold, saturation, superheat, vessels};
+use job::ask::{Answer, hold, opening, saturation, superheat, vessels};
 use job::doubts::{ASSUMED_GAUGE_STEP, ASSUMED_HIGH_SIDE_GAUGE, ASSUMED_LOW_SIDE_GAUGE, ASSUMED_PROBE};
 use job::{Refused, Substance};
 use leptos::prelude::*;
@@ -19,8 +19,9 @@ use report::{Document, Message, VerdictMark};
 use std::str::FromStr;
 use std::sync::Arc;
 use units::{
-    AbsolutePressure, Atmosphere, Cause, Doubt, Duration, Fraction, Mass, MassFlow, PressureDifference,
-    PressureReading, Quantity, ReadError, Temperature, TemperatureDifference, Uncertain, Volume,
+    AbsolutePressure, Atmosphere, Cause, Doubt, Duration, Fraction, Length, Mass, MassFlow,
+    PressureDifference, PressureReading, Quantity, ReadError, Temperature, TemperatureDifference, Uncertain,
+    Volume,
 };
 
 /// A question, with the fields it asks.
@@ -74,6 +75,18 @@ fn questions() -> Vec<Question> {
                 asks("lasted", Takes::Duration, true, "24 h"),
                 volume("volume"),
                 asks("wanted", Takes::MassFlow, false, "50 g/yr"),
+            ],
+        ),
+        question(
+            "opening",
+            Message::new("app-ask-opening"),
+            vec![
+                refrigerant(),
+                volume("section-volume"),
+                temperature("walls"),
+                asks("bore", Takes::Length, true, "4.8 mm"),
+                asks("open-for", Takes::Duration, true, "5 s"),
+                asks("stands-at", Takes::Pressure, false, "10 psig"),
             ],
         ),
         question(
@@ -274,6 +287,7 @@ fn answer_to(key: &str, filled: &[(String, String)]) -> Option<Result<Written, R
         "subcooling" => place(&texts, "liquid", ASSUMED_HIGH_SIDE_GAUGE)
             .map(|place| place.map(|place| superheat::subcooling(&substance, &place).map(written))),
         "hold" => hold_of(&substance, &texts),
+        "opening" => opening_of(&substance, &texts),
         "cylinder" => cylinder_of(&substance, &texts),
         "receiver" => receiver_of(&substance, &texts),
         _ => winter_of(&substance, &texts),
@@ -372,6 +386,30 @@ fn hold_of(substance: &Substance, texts: &Texts<'_>) -> Made {
         by_gauge: by_gauge || working.is_gauge(),
     };
     Ok(Some(hold::hold(&asked).map(written)))
+}
+
+fn opening_of(substance: &Substance, texts: &Texts<'_>) -> Made {
+    let (Some(volume), Some(walls), Some(bore), Some(open_for)) = (
+        texts.read::<Volume>("section-volume")?,
+        texts.read::<Temperature>("walls")?,
+        texts.read::<Length>("bore")?,
+        texts.read::<Duration>("open-for")?,
+    ) else {
+        return Ok(None);
+    };
+    let text = |key: &str| texts.text(key).unwrap_or_default();
+    let asked = opening::OpeningAsked {
+        substance: substance.clone(),
+        volume: (volume, text("section-volume")),
+        temperature: (walls, text("walls")),
+        bore: (bore, text("bore")),
+        open_for: (open_for, text("open-for")),
+        pressure: texts.read::<PressureReading>("stands-at")?.map(|p| (p, text("stands-at"))),
+        rise: None,
+        residue: None,
+        air: Atmosphere::sea_level_assumed(),
+    };
+    Ok(Some(opening::opening(&asked).map(written)))
 }
 
 fn cylinder_of(substance: &Substance, texts: &Texts<'_>) -> Made {

@@ -32,6 +32,7 @@ fn whose(of: &str) -> Text {
         "end temperature" => Message::new("hold-end-temperature").into(),
         "efficiency" => Message::new("of-efficiency").into(),
         "scale" => Message::new("of-scale").into(),
+        "refills" => Message::new("of-refills").into(),
         "restored state" => Message::new("of-restored-state").into(),
         other => crate::visit::reading_name(other),
     }

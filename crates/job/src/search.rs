@@ -1,13 +1,19 @@
 //! The search for the leak of a visit: what explains the loss, where to look next, what has really been ruled out.
 
 mod answers;
+mod find;
 mod ground;
+mod loss;
 mod names;
 mod picture;
 mod section;
+mod standing;
 
 pub use answers::{explain_json, next_json, status_json};
+pub use find::Half;
+pub use loss::{Flow, SideLeak, When, allowed};
 pub use section::{document, next, section};
+pub use standing::{Raised, Says, Standing, Way};
 
 use crate::visit::Visit;
 use crate::visit::account::{Account, account};
@@ -22,6 +28,9 @@ use report::Text;
 /// The rating of a detector that nobody named, kg a year: 5 g, between the steps of SAE J2791 (4, 7, 14 g a year).
 pub(crate) const USUAL_RATING: f64 = 0.005;
 
+/// In the field half is seen at so many times the rating, which is a bench figure (judgement, as in the data).
+pub(crate) const FIELD_HALF_SEEN: f64 = 6.0;
+
 /// A find that has made its steps.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Found {
@@ -35,6 +44,10 @@ pub struct Found {
     pub chance: f64,
     /// Whether it explains the loss.
     pub explained: Explained,
+    /// Its size as far as it was seen, as the yearly mean of what it loses.
+    pub size: Size,
+    /// It was looked at and found clean, or held, since it was mended.
+    pub proved: bool,
 }
 
 /// The state of a search.
@@ -68,6 +81,8 @@ pub struct Search {
     pub here: usize,
     /// What the system does.
     pub state: State,
+    /// The share of the time that it runs, and whether that was assumed.
+    pub run_share: (f64, bool),
 }
 
 impl Search {
@@ -86,33 +101,58 @@ impl Search {
         let evidence = evidence(&book, &ground::history(visit, account));
         let pressures = ground::pressures(visit);
         let detector = ground::detector(visit);
-        let run_share = visit
-            .system
-            .value
-            .run_share
-            .as_ref()
-            .and_then(record::Known::value)
-            .map_or(0.6, |share| share.ratio());
-        let run_share = if (0.05..=1.0).contains(&run_share) { run_share } else { 0.6 };
+        let share = visit.system.value.run_share.as_ref().and_then(record::Known::value);
+        let share = share.map(|share| share.ratio()).filter(|share| (0.05..=1.0).contains(share));
+        let run_share = share.unwrap_or_else(|| field::leak::RUNNING_SHARE.ratio());
         let system = System {
             book: &book,
             places: &places,
             pressures,
             run_share,
             weather: Weather::Mild,
-            // A rating is a bench figure; in the field half is seen at six times of it (judgement, with the data).
-            detector_half_seen: detector.map(|rated| 6.0 * rated),
+            detector_half_seen: detector.map(|rated| FIELD_HALF_SEEN * rated),
         };
-        let now = posterior(&system, &evidence, &told.looks, &told.marks);
-        let sections = ground::sections(&places);
-        let methods = ground::methods(visit);
         let here = ground::here(visit, &places, &told);
         let state = told.state;
+        let mut now = posterior(&system, &evidence, &told.looks, &told.marks);
+        let found = told.found.as_ref().map(|hit| {
+            let side = places[hit.place].side;
+            let by_hold = if hit.mended { None } else { find::size_of_hold(visit) };
+            let (seen, bar) = match (hit.seen, by_hold) {
+                (Size::AtLeast(_) | Size::Unknown, Some((size, bar))) => (size, bar),
+                (seen, _) => (seen, hit.bar.unwrap_or_else(|| pressures.of(side, hit.state))),
+            };
+            let size = find::yearly(&pressures, run_share, side, seen, bar);
+            // What else may leak is what the looks leave of a second one.
+            let others: f64 =
+                now.places.iter().enumerate().filter(|(at, _)| *at != hit.place).map(|(_, p)| p).sum();
+            let (chance, explained) = explains(&evidence, size, others);
+            let words = hit.words.clone();
+            Found { place: hit.place, words, mended: hit.mended, chance, explained, size, proved: hit.proved }
+        });
+        // Where the find explains too little, what is left to find is another leak: the place found is no answer to that.
+        let rest: Vec<Place>;
+        let mut looks = told.looks;
+        let mut marks = told.marks;
+        let mut system = system;
+        if let Some(found) = found.as_ref().filter(|found| found.explained == Explained::No) {
+            let without = |(at, place): (usize, &Place)| {
+                let weight = if at == found.place { 0.0 } else { place.weight };
+                Place { weight, ..place.clone() }
+            };
+            rest = places.iter().enumerate().map(without).collect();
+            looks.retain(|look| look.place != found.place);
+            marks.retain(|mark| mark.place != found.place);
+            system.places = &rest;
+            now = posterior(&system, &evidence, &looks, &marks);
+        }
+        let sections = ground::sections(&places);
+        let methods = ground::methods(visit);
         let ask = Ground {
             system: system.clone(),
             evidence: &evidence,
-            looks: &told.looks,
-            marks: &told.marks,
+            looks: &looks,
+            marks: &marks,
             here,
             state,
             on_roof: ground::on_roof(visit),
@@ -123,17 +163,10 @@ impl Search {
         };
         let advice = diagnosis::search::next(&ask, &now);
         let rate = evidence.rate();
-        let found = told.found.map(|(place, words, size, mended)| {
-            // What else may leak is what the looks leave of a second one.
-            let others: f64 =
-                now.places.iter().enumerate().filter(|(at, _)| *at != place).map(|(_, p)| p).sum();
-            let (chance, explained) = explains(&evidence, size, others);
-            Found { place, words, mended, chance, explained }
-        });
         Search {
             pressures,
-            looks: told.looks,
-            marks: told.marks,
+            looks,
+            marks,
             now,
             advice,
             rate,
@@ -142,6 +175,7 @@ impl Search {
             voided: told.voided,
             here,
             state,
+            run_share: (run_share, share.is_none()),
             evidence,
             places,
             book,
@@ -203,8 +237,8 @@ struct Told {
     marks: Vec<Mark>,
     /// Places that stand open.
     open: Vec<usize>,
-    /// A find: place, words, size, mended since.
-    found: Option<(usize, String, Size, bool)>,
+    /// A find.
+    found: Option<find::Hit>,
     voided: usize,
     state: State,
     /// The place looked at last.

@@ -65,13 +65,8 @@ impl Pressures {
 ///
 /// A hole passes in proportion to pressure, a fine crack to the difference of squares; which it is nobody knows, and a
 /// loss of months averages over running and off time.
-pub(crate) fn flow_share(
-    pressures: &Pressures,
-    side: Side,
-    shows: Shows,
-    run_share: f64,
-    bar: f64,
-) -> [f64; 2] {
+#[must_use]
+pub fn flow_share(pressures: &Pressures, side: Side, shows: Shows, run_share: f64, bar: f64) -> [f64; 2] {
     let laws: [fn(f64) -> f64; 2] =
         [|bar| (bar - 1.0).clamp(0.0, 0.3) / 0.3 * bar, |bar| (bar * bar - 1.0).max(0.0)];
     laws.map(|law| {

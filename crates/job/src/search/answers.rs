@@ -33,7 +33,7 @@ pub fn next_json(search: &Search, say: &dyn Fn(&Message) -> String) -> Value {
             })
         })
         .collect();
-    let next = search.advice.next.as_ref().filter(|_| search.found.is_none()).map(|act| {
+    let next = search.advice.next.as_ref().filter(|_| search.looks_on()).map(|act| {
         let mut conditions = vec![say(&names::state(act.state))];
         if act.opened && search.places[act.place].access.opens() {
             conditions.push(say(&Message::new("seek-opened")));

@@ -1,6 +1,6 @@
 //! What a visit's record gives the search: the places of its circuit, its pressures, its history, the looks made.
 
-use super::{Told, method_of};
+use super::{Told, find, method_of};
 use crate::place::{self, PlaceKind};
 use crate::visit::Visit;
 use crate::visit::account::Account;
@@ -306,10 +306,15 @@ fn log(visit: &Visit, places: &mut Vec<Place>, session: u32, told: &mut Told) {
             Body::Repair(repair) => {
                 let words = repair.leak.as_deref().unwrap_or(spot);
                 let at = named(places, words);
-                if let Some((place, .., mended)) = &mut told.found
-                    && (at.contains(place) || at.is_empty())
+                if let Some(found) = &mut told.found
+                    && (at.contains(&found.place) || at.is_empty())
                 {
-                    *mended = true;
+                    (found.mended, found.proved) = (true, false);
+                }
+            }
+            Body::Hold(_) => {
+                if let Some(found) = &mut told.found {
+                    found.proved = found.mended;
                 }
             }
             Body::LeakCheck(check) if check.result != CheckResult::NotDone => {
@@ -337,7 +342,7 @@ fn one(
     };
     told.state = state;
     // After a repair the looks at its place speak of the repair, not of what leaked before.
-    let mended = told.found.as_ref().is_some_and(|(.., mended)| *mended);
+    let mended = told.found.as_ref().is_some_and(|found| found.mended);
     let mut at = named(places, spot);
     let swept = region(visit, spot);
     let sweep = at.is_empty() && swept.is_some();
@@ -392,13 +397,16 @@ fn one(
             (false, ..) => diagnosis::search::book::HIT_REPEATED,
         };
         if sure {
-            // Foam is seen from some tens of grams a year up; a detector's hit says only that it is past its limit.
-            let size = match (method, &told.found) {
-                (Method::Soap | Method::Listening, _) => Size::AtLeast(0.05),
-                (_, Some((old, _, size, _))) if *old == place => *size,
-                _ => Size::Unknown,
-            };
-            told.found = Some((place, spot.to_owned(), size, false));
+            // A detector's hit says only that it is past its limit; a number or bubbles say more than foam.
+            let (mut seen, mut bar) = (find::size_of(check, visit), pressure);
+            if let Some(before) = told.found.as_ref().filter(|before| before.place == place) {
+                let known = |size: &Size| matches!(size, Size::About(..));
+                if seen == Size::Unknown || (known(&before.seen) && !known(&seen)) {
+                    (seen, bar) = (before.seen, before.bar);
+                }
+            }
+            let words = spot.to_owned();
+            told.found = Some(find::Hit { place, words, seen, bar, state, mended: false, proved: false });
         }
         for place in at {
             told.looks.push(look(
@@ -420,7 +428,8 @@ fn one(
     }
     for place in at {
         told.last = Some(place);
-        if mended && told.found.as_ref().is_some_and(|found| found.0 == place) {
+        if let Some(found) = told.found.as_mut().filter(|found| mended && found.place == place) {
+            found.proved = true;
             continue;
         }
         let opened = inside || told.open.contains(&place) || check.method == record::Method::Isolation;

@@ -6,7 +6,7 @@ use crate::stage::circuit::Part;
 use crate::stage::{NextCheck, Offer};
 use crate::visit::Visit;
 use diagnosis::search::book::Shows;
-use diagnosis::search::found::Explained;
+use diagnosis::search::found::{Explained, Size};
 use diagnosis::search::next::{Act, Instead};
 use report::{
     Block, Caution, Cell, Chance, Column, Document, List, Mark, Message, Row, Section, Table, Text, Value,
@@ -27,7 +27,7 @@ const PARTS: [Part; 9] = [
 ];
 
 /// Seconds of a year.
-const YEAR: f64 = 365.25 * 86_400.0;
+pub const YEAR: f64 = 365.25 * 86_400.0;
 
 /// Returns a chance in whole percent.
 pub fn percent(chance: f64) -> Text {
@@ -41,8 +41,24 @@ pub fn percent(chance: f64) -> Text {
     }
 }
 
+/// Returns a flow given in kg a year.
+pub fn per_year(writer: &Writer, kg: f64) -> String {
+    writer.write(MassFlow::from_kilogram_per_second(kg / YEAR)).to_string()
+}
+
 fn minutes(minutes: f64) -> String {
     format!("{} min", (minutes + 0.5) as i64)
+}
+
+/// What a section shows.
+#[derive(Clone, Copy)]
+struct Show {
+    /// The picture of the circuit; the phone has its own, to touch.
+    picture: bool,
+    /// The loss as a leak, in tables.
+    loss: bool,
+    /// How many places.
+    most: usize,
 }
 
 impl Search {
@@ -72,7 +88,8 @@ impl Search {
     #[must_use]
     pub fn now(&self) -> (Message, Option<Message>) {
         if let Some(found) = &self.found {
-            return (self.found_sentence(found), None);
+            let on = self.advice.next.as_ref().filter(|_| self.looks_on());
+            return (self.found_sentence(found), on.map(|act| self.act(act)));
         }
         if let Some(instead) = self.advice.instead {
             let otherwise = self.advice.next.as_ref();
@@ -140,7 +157,7 @@ impl Search {
     fn ratio(&self, writer: &Writer) -> Option<Message> {
         let times = self.detector_ratio().filter(|times| *times > 30.0 && self.found.is_none())?;
         let rated = self.detector.unwrap_or(super::USUAL_RATING);
-        let rated = writer.write(MassFlow::from_kilogram_per_second(rated / YEAR));
+        let rated = per_year(writer, rated);
         let times = rounded(times).to_string();
         let message = match (self.detector.is_some(), self.looks.iter().any(|look| look.covered > 0.0)) {
             (true, true) => Message::new("seek-ratio"),
@@ -153,7 +170,7 @@ impl Search {
 
     fn remarks(&self, writer: &Writer) -> Vec<Text> {
         let mut out: Vec<Text> = Vec::new();
-        let rate = |kg: f64| writer.write(MassFlow::from_kilogram_per_second(kg / YEAR)).to_string();
+        let rate = |kg: f64| per_year(writer, kg);
         if self.evidence.intervals == 0 {
             out.push(Message::new("seek-no-history").into());
         } else {
@@ -210,7 +227,9 @@ impl Search {
             .into_iter()
             .take(most)
             .map(|at| {
-                let ruled = if self.now.ruled_out[at] {
+                let ruled = if self.found.as_ref().is_some_and(|found| found.place == at) {
+                    Cell::Text(Message::new("seek-block-found").into())
+                } else if self.now.ruled_out[at] {
                     Cell::Text(Message::new("seek-yes").into())
                 } else {
                     Cell::Empty
@@ -264,25 +283,21 @@ impl Search {
         out
     }
 
-    /// Pressure at the place of the next look: whether stopping or running it would show more.
-    fn pressure(&self) -> Option<Message> {
-        let act = self.advice.next.as_ref()?;
-        let side = self.places[act.place].side;
-        let off = self.pressures.of(side, diagnosis::search::State::Off);
-        let on = self.pressures.of(side, diagnosis::search::State::Running);
-        // A fine leak passes as the square of the pressure.
-        let (more, less) = ((off * off - 1.0).max(0.0), (on * on - 1.0).max(0.01));
-        let times = more / less;
-        if side == diagnosis::search::Side::Low && times > 1.5 {
-            Some(Message::new("seek-equalise").with("times", format!("{times:.1}")))
-        } else {
-            None
+    /// How large the find is as far as it was seen.
+    fn size_of_find(&self, found: &Found, writer: &Writer) -> Message {
+        match found.size {
+            Size::About(kg, spread) => {
+                let wide = units::math::exp(2.0 * spread);
+                let rate = Message::new("seek-found-about").with("rate", per_year(writer, kg));
+                rate.with("from", per_year(writer, kg / wide)).with("to", per_year(writer, kg * wide))
+            }
+            Size::AtLeast(kg) => Message::new("seek-found-least").with("rate", per_year(writer, kg)),
+            Size::Unknown => Message::new("seek-found-unknown"),
         }
     }
 
-    fn cautions(&self) -> Vec<Block> {
-        let nitrogen = matches!(self.advice.instead, Some(Instead::PressureTest | Instead::Isolate { .. }));
-        if nitrogen && self.found.is_none() {
+    fn cautions(&self, visit: &Visit) -> Vec<Block> {
+        if self.speaks_of_nitrogen(visit) {
             vec![Block::Caution(Caution {
                 first: Message::new("seek-caution-first").into(),
                 rest: Some(Message::new("seek-caution-rest").into()),
@@ -292,19 +307,29 @@ impl Search {
         }
     }
 
-    fn blocks(&self, visit: &Visit, writer: &Writer, pictured: bool) -> Vec<Block> {
-        let mut out = self.cautions();
+    fn blocks(&self, visit: &Visit, writer: &Writer, show: Show) -> Vec<Block> {
+        let mut out = self.cautions(visit);
+        out.extend(
+            self.found.as_ref().map(|found| Block::Paragraph(self.size_of_find(found, writer).into())),
+        );
         let items = self.remarks(writer);
         out.push(Block::List(List { ordered: false, items }));
         out.push(Block::Chances(self.chances()));
-        if pictured {
+        if show.picture {
             out.push(Block::Figure(Box::new(self.picture(visit))));
         }
-        out.push(Block::Table(self.places_table(8)));
+        out.push(Block::Table(self.places_table(show.most)));
         // Told to stop, nobody needs the order of the looks.
-        if self.found.is_none() && self.advice.instead != Some(Instead::NoLeak) {
+        if self.looks_on() && self.advice.instead != Some(Instead::NoLeak) {
             out.extend(self.plan_blocks());
-            out.extend(self.pressure().map(|said| Block::Paragraph(said.into())));
+            out.extend(self.pressure_blocks(visit, writer));
+            out.extend(self.half_blocks(visit, writer));
+        } else if self.looks_on() {
+            out.extend(self.standing_blocks(visit, writer));
+        }
+        out.extend(self.proof_blocks(visit, writer));
+        if show.loss {
+            out.extend(self.loss_tables(visit, writer));
         }
         out.push(Block::Paragraph(Message::new("seek-judgement").into()));
         out
@@ -312,7 +337,7 @@ impl Search {
 }
 
 /// Two digits of a large number.
-fn rounded(times: f64) -> i64 {
+pub fn rounded(times: f64) -> i64 {
     let mut step = 1.0;
     while times / step >= 100.0 {
         step *= 10.0;
@@ -329,7 +354,11 @@ pub fn section(visit: &Visit, search: &Search, writer: &Writer) -> Option<Sectio
     let (sentence, why) = search.now();
     let mut blocks = vec![Block::Paragraph(sentence.into())];
     blocks.extend(why.map(|why| Block::Paragraph(why.into())));
-    blocks.extend(search.blocks(visit, writer, true));
+    let numbers = search.loss_numbers(visit, writer);
+    if !numbers.is_empty() {
+        blocks.push(Block::Numbers(numbers));
+    }
+    blocks.extend(search.blocks(visit, writer, Show { picture: true, loss: true, most: 8 }));
     Some(Section::new(Message::new("seek-section"), blocks))
 }
 
@@ -339,12 +368,11 @@ pub fn document(visit: &Visit, search: &Search, writer: &Writer, explain: bool) 
     let mark = if visit.is_demo() { Mark::Demo } else { Mark::Real };
     let mut document = Document::new(Message::new("seek-title"), "en", mark);
     let (sentence, why) = search.now();
-    document.now =
-        Some(report::Now { sentence: sentence.into(), why: why.map(Text::from), numbers: Vec::new() });
-    document.sections.push(Section::new(Message::new("seek-section"), search.blocks(visit, writer, true)));
+    let numbers = if explain { search.loss_numbers(visit, writer) } else { Vec::new() };
+    document.now = Some(report::Now { sentence: sentence.into(), why: why.map(Text::from), numbers });
+    let show = Show { picture: true, loss: explain, most: if explain { usize::MAX } else { 8 } };
+    document.sections.push(Section::new(Message::new("seek-section"), search.blocks(visit, writer, show)));
     if explain {
-        let whole = Table { caption: None, ..search.places_table(usize::MAX) };
-        document.sections.push(Section::new(Message::new("seek-places"), vec![Block::Table(whole)]));
         let items = vec![
             Message::new("seek-method-prior").into(),
             Message::new("seek-method-looks").into(),
@@ -359,7 +387,7 @@ pub fn document(visit: &Visit, search: &Search, writer: &Writer, explain: bool) 
 #[must_use]
 pub fn next(visit: &Visit, writer: &Writer) -> Option<NextCheck> {
     let search = Search::of(visit);
-    if search.found.is_some() {
+    if !search.looks_on() {
         return None;
     }
     let (sentence, why) = search.now();
@@ -372,7 +400,14 @@ pub fn next(visit: &Visit, writer: &Writer) -> Option<NextCheck> {
         offer = offer.with("place", words).with("method", record_word(act.method));
     }
     let chances = PARTS.iter().map(|part| (part.key(), 100.0 * search.chance_of_part(part.key()))).collect();
-    let section = Some(Section::new(Message::new("seek-section"), search.blocks(visit, writer, false)));
+    let mut blocks = search.blocks(visit, writer, Show { picture: false, loss: true, most: 8 });
+    let numbers = search.loss_numbers(visit, writer);
+    if !numbers.is_empty() {
+        // What must be read before a step stays before it.
+        let at = blocks.iter().take_while(|block| matches!(block, Block::Caution(_))).count();
+        blocks.insert(at, Block::Numbers(numbers));
+    }
+    let section = Some(Section::new(Message::new("seek-section"), blocks));
     Some(NextCheck { sentence, why, offer, section, chances })
 }
 

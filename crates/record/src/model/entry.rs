@@ -7,7 +7,7 @@ use crate::when::{Local, When};
 use crate::words::*;
 use serde::{Deserialize, Serialize};
 use units::{
-    Duration, Fraction, Mass, MassFlow, PressureDifference, PressureReading, Temperature,
+    Duration, Fraction, Length, Mass, MassFlow, PressureDifference, PressureReading, Temperature,
     TemperatureDifference, Volume,
 };
 
@@ -123,6 +123,12 @@ table! {
         may repeated: YesNo,
         /// Of a hit: it went away when the probe was moved away.
         may gone_when_moved: YesNo,
+        /// Of a hit: the rate that the detector showed.
+        may shown: Typed<MassFlow>,
+        /// Of a hit with soap: the diameter that a bubble grows to.
+        may bubble: Typed<Length>,
+        /// Of a hit with soap: the time from one such bubble to the next.
+        may bubble_every: Typed<Duration>,
         /// Of a sweep over a region: the places that were left out.
         many except: String,
         /// All visible and accessible parts were looked at: a leak test of the whole system.

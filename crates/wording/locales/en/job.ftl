@@ -48,6 +48,7 @@ doubt-judgement = hearsay or judgement about { $of }
 of-gauge = the gauge
 of-probe = the temperature probe
 of-efficiency = the compressor's efficiency
+of-refills = the history of refills
 of-scale = the scale
 of-restored-state = what each refill filled up to
 assumed-gauge = No accuracy was stated for the gauge: 1 % of a 250 psi (low side) or 500 psi (high side) span is assumed.

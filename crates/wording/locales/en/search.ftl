@@ -60,7 +60,6 @@ seek-state-defrost = in a defrost
 seek-opened = cover or insulation off
 seek-alternative = If you cannot do that: { $what }.
 seek-enter = What it gave
-seek-equalise = With the system off, a fine leak there passes { $times } times as much as while running: let it equalise first.
 seek-stop-winter = Stop looking for a leak, look at the charge first: { $chance } that there is no leak, most likely the winter's share was never put in.
 seek-stop-service = Stop looking for a leak, look at the hoses and the purging first: { $chance } that there is no leak, most likely each visit took the gas.
 seek-stop-books = Stop looking for a leak, put the books right first: { $chance } that there is no leak, most likely an entry is wrong or missing.
@@ -112,6 +111,88 @@ seek-judgement = The chances of places and ways of looking are judgement, not st
 seek-method-prior = Before any look: a belief about places, sizes of leak and explanations, held against the dates and amounts of the refills.
 seek-method-looks = Each clean look lowers its place by how surely it would have seen this loss there; looks in the same way and state share their wind and their person, and what hides a leak once hides it again.
 seek-method-order = The next look is the one with the greatest chance for its minutes, ways counted, and what belongs together done together.
+
+# The loss as a leak
+seek-loss-number = Loss, if it is a leak
+seek-mean = mean
+seek-charge = full charge
+seek-assumed = assumed
+seek-stretches = stretches between refills that speak
+seek-method-loss = From the dates and amounts of the refills: what the system can lose before it shows, over the time it took, with the doubt of scales and of how full it was left. The interval holds 95 %.
+seek-source-judgement = Shares of the charge that can be lost before it shows: judgement, in the data with their reasons.
+seek-hole-high = Hole that loses as much, high side
+seek-hole-low = Hole that loses as much, low side
+seek-fine-high = Fine path that loses as much, high side
+seek-fine-low = Fine path that loses as much, low side
+seek-method-hole = Choked flow of saturated vapour, discharge coefficient 0.8, weighted by running and off time.
+seek-source-hole = The nozzle equations of any gas dynamics textbook; the coefficient is a convention.
+seek-method-fine = Laminar flow of the vapour through a round path of 5 mm, weighted by running and off time.
+seek-source-fine = The law of Poiseuille for a gas, as EN 1779 and ISO 20485 use it (cited, not seen).
+seek-run-share = share of the time running
+seek-where-when = side and state
+seek-pressure = pressure
+seek-as-hole = passes as a hole
+seek-as-fine = as a fine path
+seek-high = high side, { $when }
+seek-low = low side, { $when }
+seek-when-running = running
+seek-when-off = standing
+seek-when-defrost = in a defrost
+seek-when-nitrogen = under nitrogen at the nameplate
+seek-when-hottest = on the hottest day
+seek-passes = What one leak as large as the loss passes there
+seek-passes-liquid = A rate is what would leave in a year at that pressure. Nitrogen is told as the refrigerant of the same volume. Where liquid stands behind the leak, the opening is smaller still: liquid passes some 5 to 10 times the mass (rule of practice, no source).
+seek-detectors = The loss against your detector
+seek-detector = detector
+seek-rated = rated
+seek-times-rated = times rated
+seek-times-field = times, in the field
+seek-usual-detector = usual detector, assumed
+
+# Pressure
+seek-at = { $pressure } at { $temperature }
+seek-stand-read = Stop it, let it stand, and read both pressures with the air at the box and at the unit: only against those does a standing pressure say whether liquid is left.
+seek-stand-liquid-both = Both sides stand at { $pressure }. Liquid would hold from { $least } to { $most }: liquid is left, and the pressure does not say how much. It says nothing of the loss.
+seek-stand-liquid-low = The low side stands at { $pressure }. Liquid would hold from { $least } to { $most }: it agrees with liquid left there, and does not say how much.
+seek-stand-liquid-high = The high side stands at { $pressure }. Liquid would hold from { $least } to { $most }: it agrees with liquid left there, and does not say how much. It says nothing of the loss.
+seek-stand-gas-both = Both sides stand at { $pressure }, less than liquid would hold ({ $least }): no liquid is left, it is nearly empty or holds another refrigerant.
+seek-stand-gas-low = The low side stands at { $pressure }, less than liquid would hold there ({ $least }): no liquid on that side. It is pumped down or shut off, or nearly empty.
+seek-stand-gas-high = The high side stands at { $pressure }, less than liquid would hold there ({ $least }): no liquid on that side. It is shut off or nearly empty, or holds another refrigerant.
+seek-stand-warm-both = Both sides stand at { $pressure }, more than liquid would hold at the warmest place read ({ $most }), but the compressor ran less than an hour before. Let it settle and read again: still above would mean another gas in it, or another refrigerant.
+seek-stand-warm-low = The low side stands at { $pressure }, more than liquid would hold at the warmest place read ({ $most }), but the compressor ran less than an hour before. Let it settle and read again: still above would mean another gas in it, or another refrigerant.
+seek-stand-warm-high = The high side stands at { $pressure }, more than liquid would hold at the warmest place read ({ $most }), but the compressor ran less than an hour before. Let it settle and read again: still above would mean another gas in it, or another refrigerant.
+seek-stand-above-both = Both sides stand at { $pressure }, more than liquid would hold even at the warmest place read ({ $most }): air or another gas is in it, the refrigerant is another or mixed, or some place is warmer than those read.
+seek-stand-above-low = The low side stands at { $pressure }, more than liquid would hold even at the warmest place read there ({ $most }): another gas is in it, the refrigerant is another or mixed, some place is warmer, or the high side leaks over.
+seek-stand-above-high = The high side stands at { $pressure }, more than liquid would hold even at the warmest place read there ({ $most }): air or another gas is in it, the refrigerant is another or mixed, or some place is warmer (sun on the condenser, a unit just stopped).
+seek-pressure-enough = The pressure there is enough ({ $pressure }): a leak of this size, once laid open, would be seen { $chance } of the time. More pressure gains little.
+seek-pressure-equalise = The pressure there is low for it ({ $pressure }, seen { $chance } of the time). Stop it and let it equalise first: { $better }, { $then }.
+seek-pressure-warm = The pressure there is low for it ({ $pressure }, seen { $chance } of the time). Let the box warm up first: { $better }, { $then }.
+seek-pressure-run = The pressure there is low for it ({ $pressure }, seen { $chance } of the time). Look while it runs: { $better }, { $then }.
+seek-raised = What more pressure would show at the next place
+seek-way = way
+seek-seen = seen, if it is there
+seek-way-now = as it stands now
+seek-way-equalised = off, sides together
+seek-way-running = running
+seek-way-warm = box warmed to the outdoor air
+seek-way-nitrogen = nitrogen at the nameplate, with soap
+
+# Halves
+seek-half-receiver = To halve the circuit, shut in from the receiver outlet to the suction service valve: { $chance } of what is left lies in it.
+seek-half-low = To halve the circuit, shut in from the liquid-line valve to the suction service valve: { $chance } of what is left lies in it.
+seek-half-leaks-by = { $name } is recorded as leaking by: it does not bound a section until it holds.
+seek-half-hold = While liquid is in it a section keeps its pressure, leak or not. Empty and under nitrogen at { $pressure }, hold it at least { $time } to tell the halves apart, for a leak of { $rate } or more.
+seek-half-no-volume = While liquid is in it a section keeps its pressure, leak or not: empty it first. How long it must be held needs its inside volume and both nameplate pressures on record.
+
+# Of what was found
+seek-found-about = What was found loses about { $rate } ({ $from } to { $to }), by what was read of it.
+seek-found-least = What was found loses at least { $rate }, since it foamed or hissed at once.
+seek-found-unknown = How large it is nobody measured: note the rate that the detector shows, or the size of the bubbles and the time between them.
+seek-prove-own = Once mended, prove it, with the system's own gas first: let its own liquid back, sniff and soap the joint at that pressure, and only then weigh in new gas.
+seek-prove-table = What a clean sniff with your detector rules out there
+seek-rules-out = leak ruled out, a year
+seek-prove-nitrogen = Or with nitrogen, the section empty of refrigerant: at { $pressure } hold it at least { $time }. A leak of { $rate }, a tenth of the loss, would then be seen.
+seek-prove-nitrogen-unknown = Or with nitrogen, the section empty of refrigerant: how long it must hold needs its inside volume and both nameplate pressures on record.
 
 # The command
 seek-cli = Where the leak may be, and where to look next

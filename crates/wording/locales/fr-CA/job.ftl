@@ -48,6 +48,7 @@ doubt-judgement = le ouï-dire ou le jugement ({ $of })
 of-gauge = manomètre
 of-probe = sonde de température
 of-efficiency = rendement du compresseur
+of-refills = historique des appoints
 of-scale = balance
 of-restored-state = ce que chaque appoint a rétabli
 assumed-gauge = Aucune exactitude n’a été donnée pour le manomètre : 1 % d’une étendue de 250 psi (basse pression) ou de 500 psi (haute pression) est supposé.

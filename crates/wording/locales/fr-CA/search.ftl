@@ -60,7 +60,6 @@ seek-state-defrost = en dégivrage
 seek-opened = couvercle ou isolant retiré
 seek-alternative = Si vous ne pouvez pas : { $what }.
 seek-enter = Ce que cela a donné
-seek-equalise = À l’arrêt, une fuite fine à cet endroit laisse passer { $times } fois plus qu’en marche : laissez d’abord égaliser.
 seek-stop-winter = Cessez de chercher une fuite, regardez d’abord la charge : { $chance } qu’il n’y ait pas de fuite ; le plus probable, la part d’hiver n’a jamais été mise.
 seek-stop-service = Cessez de chercher une fuite, regardez d’abord les boyaux et les purges : { $chance } qu’il n’y ait pas de fuite ; le plus probable, chaque visite a pris du gaz.
 seek-stop-books = Cessez de chercher une fuite, corrigez d’abord les comptes : { $chance } qu’il n’y ait pas de fuite ; le plus probable, une entrée est fausse ou manque.
@@ -112,6 +111,89 @@ seek-judgement = Les chances des endroits et des façons de chercher sont un jug
 seek-method-prior = Avant toute recherche : une croyance sur les endroits, les tailles et les explications, confrontée aux dates et quantités des appoints.
 seek-method-looks = Chaque recherche sans rien abaisse son endroit selon la sûreté avec laquelle elle y aurait vu cette perte ; des recherches de même façon et de même état partagent leur vent et leur personne, et ce qui cache une fuite une fois la cache encore.
 seek-method-order = La recherche suivante est celle qui a la plus grande chance pour ses minutes, chemins comptés, et ce qui va ensemble se fait ensemble.
+
+# La perte comme fuite
+seek-loss-number = Perte, si c’est une fuite
+seek-mean = moyenne
+seek-charge = charge complète
+seek-assumed = supposé
+seek-stretches = intervalles entre appoints qui parlent
+seek-method-loss = Des dates et quantités des appoints : ce que le système peut perdre avant de le montrer, sur le temps que cela a pris, avec le doute des balances et du remplissage laissé. L’intervalle contient 95 %.
+seek-source-judgement = Parts de la charge qui peuvent se perdre avant de se montrer : jugement, dans les données avec leurs raisons.
+seek-hole-high = Trou qui perd autant, côté haut
+seek-hole-low = Trou qui perd autant, côté bas
+seek-fine-high = Passage fin qui perd autant, côté haut
+seek-fine-low = Passage fin qui perd autant, côté bas
+seek-method-hole = Écoulement sonique de vapeur saturée, coefficient de décharge 0,8, pondéré par la marche et l’arrêt.
+seek-source-hole = Les équations de tuyère de tout manuel de dynamique des gaz ; le coefficient est une convention.
+seek-method-fine = Écoulement laminaire de la vapeur par un passage rond de 5 mm, pondéré par la marche et l’arrêt.
+seek-source-fine = La loi de Poiseuille pour un gaz, telle que l’emploient EN 1779 et ISO 20485 (citées, non vues).
+seek-run-share = part du temps en marche
+seek-where-when = côté et état
+seek-pressure = pression
+seek-as-hole = passe comme trou
+seek-as-fine = comme passage fin
+seek-high = côté haut, { $when }
+seek-low = côté bas, { $when }
+seek-when-running = en marche
+seek-when-off = à l’arrêt
+seek-when-defrost = en dégivrage
+seek-when-nitrogen = sous azote à la plaque
+seek-when-hottest = le jour le plus chaud
+seek-passes = Ce que laisse passer là une fuite aussi grande que la perte
+seek-passes-liquid = Un débit est ce qui partirait en un an à cette pression. L’azote est dit comme le frigorigène de même volume. Si du liquide se tient derrière la fuite, l’ouverture est encore plus petite : le liquide passe quelque 5 à 10 fois la masse (règle de pratique, sans source).
+seek-detectors = La perte face à votre détecteur
+seek-detector = détecteur
+seek-rated = coté
+seek-times-rated = fois la cote
+seek-times-field = fois, sur place
+seek-usual-detector = détecteur courant, supposé
+
+# Pression
+seek-at = { $pressure } à { $temperature }
+seek-stand-read = Arrêtez, laissez reposer, et lisez les deux pressions avec l’air à la chambre et à l’unité : ce n’est que face à eux qu’une pression au repos dit s’il reste du liquide.
+seek-stand-liquid-both = Les deux côtés reposent à { $pressure }. Du liquide tiendrait de { $least } à { $most } : il reste du liquide, et la pression ne dit pas combien. Elle ne dit rien de la perte.
+seek-stand-liquid-low = Le côté bas repose à { $pressure }. Du liquide tiendrait de { $least } à { $most } : cela s’accorde avec du liquide qui y reste, sans dire combien.
+seek-stand-liquid-high = Le côté haut repose à { $pressure }. Du liquide tiendrait de { $least } à { $most } : cela s’accorde avec du liquide qui y reste, sans dire combien. Elle ne dit rien de la perte.
+seek-stand-gas-both = Les deux côtés reposent à { $pressure }, moins que ne tiendrait du liquide ({ $least }) : il n’y a plus de liquide, c’est presque vide ou c’est un autre frigorigène.
+seek-stand-gas-low = Le côté bas repose à { $pressure }, moins que n’y tiendrait du liquide ({ $least }) : pas de liquide de ce côté. Il est tiré au vide, isolé, ou presque vide.
+seek-stand-gas-high = Le côté haut repose à { $pressure }, moins que n’y tiendrait du liquide ({ $least }) : pas de liquide de ce côté. Il est isolé ou presque vide, ou c’est un autre frigorigène.
+seek-stand-warm-both = Les deux côtés reposent à { $pressure }, plus que ne tiendrait du liquide à l’endroit le plus chaud lu ({ $most }), mais le compresseur tournait moins d’une heure avant. Laissez reposer et relisez : encore au-dessus voudrait dire un autre gaz, ou un autre frigorigène.
+seek-stand-warm-low = Le côté bas repose à { $pressure }, plus que ne tiendrait du liquide à l’endroit le plus chaud lu ({ $most }), mais le compresseur tournait moins d’une heure avant. Laissez reposer et relisez : encore au-dessus voudrait dire un autre gaz, ou un autre frigorigène.
+seek-stand-warm-high = Le côté haut repose à { $pressure }, plus que ne tiendrait du liquide à l’endroit le plus chaud lu ({ $most }), mais le compresseur tournait moins d’une heure avant. Laissez reposer et relisez : encore au-dessus voudrait dire un autre gaz, ou un autre frigorigène.
+seek-stand-above-both = Les deux côtés reposent à { $pressure }, plus que ne tiendrait du liquide même à l’endroit le plus chaud lu ({ $most }) : de l’air ou un autre gaz s’y trouve, le frigorigène est autre ou mélangé, ou un endroit est plus chaud que ceux lus.
+seek-stand-above-low = Le côté bas repose à { $pressure }, plus que n’y tiendrait du liquide même à l’endroit le plus chaud lu ({ $most }) : un autre gaz s’y trouve, le frigorigène est autre ou mélangé, un endroit est plus chaud, ou le côté haut passe.
+seek-stand-above-high = Le côté haut repose à { $pressure }, plus que n’y tiendrait du liquide même à l’endroit le plus chaud lu ({ $most }) : de l’air ou un autre gaz s’y trouve, le frigorigène est autre ou mélangé, ou un endroit est plus chaud (soleil sur le condenseur, unité qui vient de s’arrêter).
+seek-pressure-enough = La pression y suffit ({ $pressure }) : une fuite de cette taille, mise à nu, serait vue { $chance } du temps. Plus de pression gagne peu.
+seek-pressure-equalise = La pression y est faible pour cela ({ $pressure }, vue { $chance } du temps). Arrêtez et laissez d’abord égaliser : { $better }, { $then }.
+seek-pressure-warm = La pression y est faible pour cela ({ $pressure }, vue { $chance } du temps). Laissez d’abord la chambre se réchauffer : { $better }, { $then }.
+seek-pressure-run = La pression y est faible pour cela ({ $pressure }, vue { $chance } du temps). Cherchez en marche : { $better }, { $then }.
+seek-raised = Ce que plus de pression montrerait au prochain endroit
+seek-way = façon
+seek-seen = vue, si elle y est
+seek-way-now = comme c’est maintenant
+seek-way-equalised = à l’arrêt, côtés réunis
+seek-way-running = en marche
+seek-way-warm = chambre réchauffée à l’air extérieur
+seek-way-nitrogen = azote à la plaque, avec du savon
+
+# Moitiés
+seek-half-receiver = Pour couper le circuit en deux, enfermez de la sortie du réservoir au robinet de service d’aspiration : { $chance } de ce qui reste s’y trouve.
+seek-half-low = Pour couper le circuit en deux, enfermez de la vanne de liquide au robinet de service d’aspiration : { $chance } de ce qui reste s’y trouve.
+seek-half-leaks-by = { $name } est noté comme laissant passer : il ne borne aucune section tant qu’il ne tient pas.
+seek-half-hold = Tant que du liquide s’y trouve, une section garde sa pression, fuite ou non. Vide et sous azote à { $pressure }, tenez-la au moins { $time } pour distinguer les moitiés, pour une fuite de { $rate } ou plus.
+seek-half-no-volume = Tant que du liquide s’y trouve, une section garde sa pression, fuite ou non : videz-la d’abord. Combien de temps la tenir demande son volume intérieur et les deux pressions de plaque au dossier.
+
+# De ce qui fut trouvé
+seek-found-about = Ce qui fut trouvé perd environ { $rate } ({ $from } à { $to }), d’après ce qu’on en a lu.
+seek-found-least = Ce qui fut trouvé perd au moins { $rate }, puisque cela moussa ou siffla aussitôt.
+seek-found-unknown = Personne n’a mesuré sa taille : notez le débit que montre le détecteur, ou la taille des bulles et le temps entre elles.
+seek-prove-own = Une fois réparé, prouvez-le, d’abord avec le gaz du système : laissez revenir son propre liquide, flairez et savonnez le joint à cette pression, et pesez seulement alors du gaz neuf.
+seek-prove-table = Ce qu’un passage sans détection y exclut
+seek-rules-out = fuite exclue, par an
+seek-prove-nitrogen = Ou à l’azote, la section vide de frigorigène : à { $pressure }, tenez au moins { $time }. Une fuite de { $rate }, un dixième de la perte, se verrait alors.
+seek-prove-nitrogen-unknown = Ou à l’azote, la section vide de frigorigène : combien de temps tenir demande son volume intérieur et les deux pressions de plaque au dossier.
+
 seek-cli = Où la fuite peut être, et où chercher ensuite
 seek-cli-status = Où en est la recherche : la perte, ce qui l’explique, ce qui reste
 seek-cli-next = La recherche suivante, en une phrase

@@ -3,7 +3,9 @@
 use crate::Outcome;
 use crate::options::{Options, option_name};
 use job::Refused;
-use job::ask::{evacuation, hold, opening, refrigerants, rise, saturation, state, superheat, vessels};
+use job::ask::{
+    displays, evacuation, hold, opening, refrigerants, rise, saturation, state, superheat, vessels,
+};
 use job::doubts::{ASSUMED_GAUGE_STEP, ASSUMED_HIGH_SIDE_GAUGE, ASSUMED_LOW_SIDE_GAUGE, ASSUMED_PROBE};
 use report::Message;
 use units::{
@@ -174,6 +176,26 @@ pub fn rise(options: &Options<'_>) -> Result<Outcome, Refused> {
             .map(|half| half.pascal() / units::math::sqrt(3.0)),
     };
     options.answer(&rise::rise(readings, volume, u, coldest.as_ref(), limit)?)
+}
+
+pub fn displays(options: &Options<'_>) -> Result<Outcome, Refused> {
+    let air = options.air()?;
+    let (_, pressure) = options.pressure("pressure", ASSUMED_LOW_SIDE_GAUGE, air)?;
+    let step = options
+        .positive::<TemperatureDifference>("step", "1 F")?
+        .unwrap_or(TemperatureDifference::from_fahrenheit(1.0));
+    let shown = |name: &'static str| -> Result<Uncertain<Temperature>, Refused> {
+        Ok(Uncertain::exact(options.need::<Temperature>(name)?).and_resolution(name, step.kelvin()))
+    };
+    let asked = displays::DisplaysAsked {
+        substance: options.substance()?,
+        pressure: (pressure, options.text("pressure").unwrap_or_default()),
+        drop: options.read("drop")?.unwrap_or(PressureDifference::from_pascal(0.0)),
+        first: shown("first")?,
+        second: shown("second")?,
+        air,
+    };
+    options.answer(&displays::displays(&asked)?)
 }
 
 pub fn opening(options: &Options<'_>) -> Result<Outcome, Refused> {

@@ -24,6 +24,7 @@ pub fn command(wording: &Wording) -> Command {
             tree.cylinder(),
             tree.receiver(),
             tree.winter(),
+            tree.displays(),
             tree.opening(),
             tree.evacuation(),
             tree.refrigerants(),
@@ -226,6 +227,25 @@ impl Tree<'_> {
             .arg(self.option("head-setting", "TEMPERATURE", Message::new("cli-head-setting")).required(true))
             .arg(self.option("coldest", "TEMPERATURE", Message::new("cli-coldest-day")).required(true))
             .arg(self.option("liquid", "TEMPERATURE", Message::new("cli-winter-liquid")))
+            .arg(self.composition())
+    }
+
+    fn displays(&self) -> Command {
+        let example = "gastight displays R-404A --pressure 57.4psig --first 23F --second 22F";
+        let command = self
+            .air(self.question("displays", Message::new("cli-displays"), example))
+            .arg(self.refrigerant())
+            .arg(self.option("pressure", "PRESSURE", Message::new("cli-displays-pressure")).required(true))
+            .arg(self.option("first", "TEMPERATURE", Message::new("cli-displays-first")).required(true))
+            .arg(self.option("second", "TEMPERATURE", Message::new("cli-displays-second")).required(true))
+            .arg(self.option("step", "DIFFERENCE", Message::new("cli-displays-step")))
+            .arg(self.option("drop", "DIFFERENCE", Message::new("cli-displays-drop")));
+        command
+            .arg(
+                self.option("gauge-accuracy", "DIFFERENCE", Message::new("cli-gauge-accuracy"))
+                    .conflicts_with("gauge-u"),
+            )
+            .arg(self.option("gauge-u", "DIFFERENCE", Message::new("cli-gauge-u")))
             .arg(self.composition())
     }
 

@@ -79,6 +79,7 @@ fn run(matches: &clap::ArgMatches, wording: &Wording) -> Result<Outcome, Refused
         "cylinder" => asks::cylinder(&options),
         "receiver" => asks::receiver(&options),
         "winter" => asks::winter(&options),
+        "displays" => asks::displays(&options),
         "opening" => asks::opening(&options),
         "evacuation" => asks::evacuation(&options),
         "refrigerants" => asks::refrigerants(&options),

@@ -280,6 +280,39 @@ fn cylinder_receiver_and_winter() {
 }
 
 #[test]
+fn two_displays_of_one_pressure() {
+    // Board 23 °F against gauge 22 °F at one pressure: one shows dew, the other bubble (common practice, no source).
+    let words = [
+        "displays",
+        "R-404A",
+        "--pressure",
+        "60psig",
+        "--first",
+        "23.3F",
+        "--second",
+        "22.3F",
+        "--step",
+        "0.1F",
+    ];
+    let found = answer("displays", &words);
+    let best = &found["explanations"][0];
+    assert_eq!((&best["first_curve"], &best["second_curve"]), (&"dew".into(), &"bubble".into()), "{found}");
+    assert_eq!(best["second_refrigerant"], "R-404A");
+    near(&found["differ_by_k"], -1.0 / 1.8, 1e-9);
+    let text = stdout(&run(&words));
+    assert!(text.contains("two curves, not two pressures"), "{text}");
+    // R-134a has one curve: 6 °F between them are an offset, or another refrigerant's.
+    let words = ["displays", "R-134a", "--pressure", "22psig", "--first", "25F", "--second", "200F"];
+    let text = stdout(&run(&words));
+    assert!(text.contains("No curve of any refrigerant"), "{text}");
+    refused(
+        "above_critical",
+        &["displays", "R-134a", "--pressure", "900psig", "--first", "25F", "--second", "25F"],
+        &["900"],
+    );
+}
+
+#[test]
 fn opening_a_section() {
     let words = [
         "opening",
@@ -466,6 +499,7 @@ fn help_shows_an_example_for_every_command() {
         "cylinder",
         "receiver",
         "winter",
+        "displays",
         "opening",
         "evacuation",
         "refrigerants",

@@ -5,6 +5,7 @@ pub mod charge;
 pub mod compression;
 pub mod controls;
 pub mod cylinder;
+pub mod displays;
 pub mod doubtful;
 pub mod evacuation;
 pub mod hold;

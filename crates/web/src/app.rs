@@ -144,13 +144,14 @@ impl App {
         });
         self.read_settings(store).await;
         it.status.update(|status| status.store = Opening::Open);
+        // The larger part comes while the first screen fills.
+        spawn_local(self.load_engine());
         spawn_local(async move {
             self.restore_drafts().await;
             self.show_heads().await;
             self.count().await;
             let persistent = is_persisted().await;
             it.status.update(|status| status.persistent = persistent);
-            self.load_engine().await;
         });
     }
 
@@ -166,7 +167,10 @@ impl App {
         let Ok(store) = self.store().await else { return };
         let Ok((mut heads, _)) = store.heads().await else { return };
         heads.sort_by_key(|head| std::cmp::Reverse((head.latest_ms, head.job)));
-        self.it().heads.set(Arc::new(heads));
+        // The larger part may have made a newer list meanwhile.
+        if self.it().heads.read_untracked().is_empty() {
+            self.it().heads.set(Arc::new(heads));
+        }
     }
 
     async fn read_settings(self, store: &'static Store) {

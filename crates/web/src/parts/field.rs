@@ -169,6 +169,7 @@ fn keyed(sheet: &Arc<Sheet>, path: &str, of: &Field, units: &'static [Unit]) -> 
     let said_id = format!("{id}-said");
     let name = name_of(sheet, path);
     let typing = Typing { text, id: id.clone(), takes: takes.clone(), units, unit };
+    sheet.is_typed_by(path, typing.clone());
     let active = sheet.active;
     let own = id.clone();
     let class = move || {

@@ -4,7 +4,7 @@ use crate::app::App;
 use crate::parts::about::About;
 use crate::parts::blocks::said;
 use crate::parts::field::{is_number, quantity, whole};
-use crate::parts::keys::Active;
+use crate::parts::keys::{Active, Typing};
 use crate::route::Screen;
 use job::entry::units::Unit;
 use job::entry::{Echo, Here, labels};
@@ -46,6 +46,7 @@ pub struct Sheet {
     base: Vec<(String, String)>,
     units: Mutex<BTreeMap<String, RwSignal<String>>>,
     withs: Mutex<BTreeMap<String, RwSignal<Option<String>>>>,
+    typings: Mutex<BTreeMap<String, Typing>>,
 }
 
 /// The key under which what is typed in a form is kept until it is entered.
@@ -106,6 +107,7 @@ impl Sheet {
             base,
             units: Mutex::default(),
             withs: Mutex::default(),
+            typings: Mutex::default(),
         }))
     }
 
@@ -132,6 +134,7 @@ impl Sheet {
             base: Vec::new(),
             units: Mutex::default(),
             withs: Mutex::default(),
+            typings: Mutex::default(),
         })
     }
 
@@ -482,8 +485,19 @@ impl Sheet {
         self.form.at(path).is_some_and(|field| is_number(&field.takes, self.units(path, field)))
     }
 
-    /// Puts the cursor into a field.
+    /// Takes note of a field that is typed with the keys.
+    pub fn is_typed_by(&self, path: &str, typing: Typing) {
+        if let Ok(mut all) = self.typings.lock() {
+            all.insert(path.to_owned(), typing);
+        }
+    }
+
+    /// Puts the cursor into a field, and shows its keys: a page that has no focus itself tells nobody of it.
     pub fn focus(&self, path: &str) {
+        let typing = self.typings.lock().ok().and_then(|all| all.get(path).cloned());
+        if typing.is_some() {
+            self.active.set(typing);
+        }
         let clean: String = path.chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).collect();
         let id = format!("f-{}-{clean}", self.kind.replace(' ', "-"));
         crate::parts::dom::focus(&id);

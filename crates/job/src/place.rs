@@ -1,10 +1,9 @@
 //! The places of a visit, where somebody stands, and what is still owed at a place before it is left.
 
+use crate::entry::pictures::called;
 use crate::stage::Offer;
 use crate::visit::Visit;
-use record::{
-    Body, BoxKind, CheckResult, Direction, Entry, Known, PartSource, Picture, SettingOf, UnitKind, YesNo,
-};
+use record::{Body, BoxKind, CheckResult, Direction, Entry, Known, PartSource, SettingOf, UnitKind, YesNo};
 use report::{Message, Text};
 use uuid::Uuid;
 
@@ -278,7 +277,7 @@ fn owes<'a>(
             })
         }
         Body::Picture(picture) if picture.read == Some(YesNo::No) => {
-            let sentence = Message::new("open-picture").with("picture", shows(picture));
+            let sentence = Message::new("open-picture").with("picture", called(entry, picture));
             let settles = Offer::new("picture", Message::new("offer-picture-read"), &[])
                 .with("read", "yes")
                 .onto(entry.id);
@@ -286,10 +285,6 @@ fn owes<'a>(
         }
         _ => None,
     }
-}
-
-fn shows(picture: &Picture) -> String {
-    picture.shows.clone().unwrap_or_else(|| picture.file.clone())
 }
 
 /// Returns what was opened and not closed again.

@@ -57,6 +57,14 @@ fn what(seen: &Observation) -> Message {
         return Message::new("entry-name-unknown").with("kind", seen.what.tag());
     };
     let kind = labels::kind(&filled.kind);
+    // A picture of which nothing is said would go by the hash that names its file.
+    if matches!(&seen.what, record::Body::Picture(picture) if picture.shows.is_none() && picture.sha256.is_some())
+    {
+        return match &seen.place {
+            Some(place) => Message::new("entry-name-place").with("kind", kind).with("place", place.as_str()),
+            None => Message::new("entry-name-kind").with("kind", kind),
+        };
+    }
     let text_at = |path: &str| filled.fields.iter().find(|(at, _)| at == path);
     let led = lead(&seen.what).iter().find_map(|path| text_at(path));
     // Beside a value stand its instrument and its tap: they are no values of their own.

@@ -43,7 +43,7 @@ pub fn second_visit(visit: &Visit, say: &dyn Fn(&Message) -> String) -> Vec<Obse
     });
     owed.extend(weighings.filter_map(|(_, weighing)| weight_owed(weighing)));
     owed.extend(unread_of(visit).map(|picture| {
-        let name = picture.picture.shows.as_ref().unwrap_or(&picture.picture.file);
+        let name = super::pictures::called(picture.entry, picture.picture);
         match &picture.entry.seen.place {
             Some(place) => Message::new("entry-next-picture-at").with("name", name).with("place", place),
             None => Message::new("entry-next-picture").with("name", name),

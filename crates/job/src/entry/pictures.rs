@@ -48,6 +48,15 @@ pub(crate) fn unread_of(visit: &Visit) -> impl Iterator<Item = Unread<'_>> {
     })
 }
 
+/// Returns what a person calls a picture: what it shows; one taken in passing goes by when it was taken, never by the
+/// hash that names its file.
+#[must_use]
+pub fn called(entry: &Entry, picture: &Picture) -> String {
+    let named_by_hash = picture.sha256.as_ref().is_some_and(|hash| picture.file.starts_with(hash.as_str()));
+    let taken = || crate::visit::document::words::when(entry).filter(|_| named_by_hash);
+    picture.shows.clone().or_else(taken).unwrap_or_else(|| picture.file.clone())
+}
+
 /// Returns what the entry of a picture says once its number was typed into these events: a correction of the event it
 /// stands by. What it was typed into before stays; nothing for an entry that is no picture.
 #[must_use]

@@ -48,6 +48,7 @@ pub fn blocks(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
                     step(Message::new("done-reason").with("reason", reason).into());
                 }
             }
+            Body::Picture(picture) => step(picture_step(picture)),
             Body::Note(note) if entry.seen.at.is_some() || entry.seen.place.is_some() => {
                 step(Text::verbatim(note.text.as_str()));
             }
@@ -83,6 +84,20 @@ pub fn blocks(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
     out.extend(checks(visit).map(Block::Table));
     out.extend(settings(visit).map(Block::Table));
     out
+}
+
+/// What a picture shows, and the beginning of its SHA-256, by which it can be told from any other.
+fn picture_step(picture: &record::Picture) -> Text {
+    let hash = picture.sha256.as_deref().and_then(|hash| hash.get(..12));
+    match (picture.shows.as_deref(), hash) {
+        (Some(what), Some(hash)) => {
+            Message::new("done-picture-shows").with("what", what).with("hash", hash).into()
+        }
+        (None, Some(hash)) => Message::new("done-picture-hash").with("hash", hash).into(),
+        (what, None) => {
+            Message::new("done-picture").with("what", what.unwrap_or(picture.file.as_str())).into()
+        }
+    }
 }
 
 /// Returns the leak checks, one a row.

@@ -56,8 +56,8 @@ fn owed(results: &Results<'_>, writer: &Writer) -> Vec<Text> {
         if let Body::Picture(picture) = entry.what()
             && picture.read == Some(YesNo::No)
         {
-            let shows = picture.shows.clone().unwrap_or_else(|| picture.file.clone());
-            items.push(Message::new("open-picture").with("picture", shows).into());
+            let called = crate::entry::pictures::called(entry, picture);
+            items.push(Message::new("open-picture").with("picture", called).into());
         }
     }
     for result in &results.holds {

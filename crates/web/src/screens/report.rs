@@ -33,9 +33,12 @@ pub fn view(app: App, job: Uuid) -> AnyView {
         let day = visit.day().map(|day| format!("-{day}")).unwrap_or_default();
         format!("{clean}{day}.html")
     };
-    let file = html.clone();
-    let (shown, style) = undressed(&html);
+    // The page stands at once; its pictures come into it from the phone's store, or from the shop.
+    let whole = RwSignal::new(html);
+    with_pictures(app, &visit, whole);
+    let shown = move || undressed(&whole.get()).0;
     let save = move || {
+        let file = whole.get_untracked();
         if let Err(why) = crate::export::save_file(&name, file.as_bytes(), "text/html") {
             fault.set(Some(app.say(&why.message())));
         }
@@ -57,7 +60,7 @@ pub fn view(app: App, job: Uuid) -> AnyView {
             srcdoc=shown
             on:load=move |_| {
                 // A frame that cannot be dressed is shown bare.
-                let _ = dress(frame_id, &style);
+                let _ = dress(frame_id, &undressed(&whole.get_untracked()).1);
             }
         ></iframe>
     };
@@ -65,6 +68,65 @@ pub fn view(app: App, job: Uuid) -> AnyView {
         app.go(&crate::route::Screen::Sign(job));
     });
     frame(app, title, beside(&visit), body, job_foot(app, job, Some(main)))
+}
+
+/// Puts the pictures of a visit into its page, each once it is there.
+fn with_pictures(app: App, visit: &Visit, whole: RwSignal<String>) {
+    let pictures: Vec<(String, String)> = visit
+        .current
+        .entries
+        .iter()
+        .filter_map(|entry| match entry.what() {
+            record::Body::Picture(picture) => {
+                let caption = picture.shows.iter().cloned().chain(entry.seen.place.clone());
+                Some((picture.sha256.clone()?, caption.collect::<Vec<_>>().join(", ")))
+            }
+            _ => None,
+        })
+        .collect();
+    // A name that was drawn is one of them.
+    let drawn = visit.current.signed.iter().filter_map(|signed| {
+        let sha256 = signed.result.result["drawing_sha256"].as_str()?.to_owned();
+        let who = signed.result.signed_by.as_str();
+        Some((sha256, app.say(&Message::new("app-signed-by").with("who", who))))
+    });
+    let pictures: Vec<(String, String)> = pictures.into_iter().chain(drawn).collect();
+    if pictures.is_empty() {
+        return;
+    }
+    let (heading, alt) =
+        (app.say(&Message::new("app-report-pictures")), app.say(&Message::new("app-picture-alt")));
+    wasm_bindgen_futures::spawn_local(async move {
+        let mut shown = Vec::new();
+        for (sha256, caption) in pictures {
+            let Some(picture) = app.picture(&sha256).await else { continue };
+            let bytes: String = picture.bytes.iter().map(|byte| char::from(*byte)).collect();
+            let Ok(text) = crate::browser::window().btoa(&bytes) else { continue };
+            shown.push((format!("data:{};base64,{text}", picture.kind), caption));
+        }
+        if let Some(page) = whole.try_get_untracked().filter(|_| !shown.is_empty()) {
+            // The screen may have been left meanwhile.
+            let _ = whole.try_set(illustrated(&page, &heading, &alt, &shown));
+        }
+    });
+}
+
+/// Returns a page with pictures at its end, each an address and what it shows.
+fn illustrated(page: &str, heading: &str, alt: &str, pictures: &[(String, String)]) -> String {
+    let safe = |text: &str| text.replace('&', "&amp;").replace('<', "&lt;").replace('"', "&quot;");
+    let figures: String = pictures
+        .iter()
+        .map(|(address, caption)| {
+            let address = safe(address);
+            format!("<figure class=\"taken\"><img src=\"{address}\" alt=\"{}\"><figcaption>{}</figcaption></figure>\n", safe(alt), safe(caption))
+        })
+        .collect();
+    let section = format!("<section><h2>{}</h2>\n{figures}</section>\n</main>", safe(heading));
+    let style = ".taken{margin:0 0 16px}.taken img{max-width:100%;max-height:480px}\n</style>";
+    // The page's own policy lets in letters alone.
+    page.replacen("font-src data:", "font-src data:; img-src data:", 1)
+        .replacen("</style>", style, 1)
+        .replacen("</main>", &section, 1)
 }
 
 /// Prints the page in a frame.
@@ -131,6 +193,17 @@ fn letters() -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn pictures_stand_at_the_end_of_a_page_and_words_stay_words() {
+        let page = "<head><meta content=\"font-src data:\"><style>p{}</style></head><main><p>x</p></main>";
+        let shown = [("data:image/jpeg;base64,AA==".to_owned(), "<b>roof</b>".to_owned())];
+        let whole = illustrated(page, "Pictures", "as taken", &shown);
+        assert!(whole.contains("font-src data:; img-src data:\""));
+        assert!(whole.contains("<img src=\"data:image/jpeg;base64,AA==\" alt=\"as taken\">"));
+        assert!(whole.contains("<figcaption>&lt;b>roof&lt;/b></figcaption>"));
+        assert!(whole.ends_with("</section>\n</main>"));
+    }
 
     #[test]
     fn a_page_and_its_style_are_taken_apart() {

@@ -182,6 +182,7 @@ app-save-file = Save as a file
 ## Pictures
 app-type-up = Type it up
 app-nothing-to-read = Nothing to read
+app-report-pictures = Pictures
 app-picture-alt = The picture as it was taken
 app-picture-coming = The picture is on its way from another phone.
 

@@ -182,6 +182,7 @@ app-save-file = Garder en fichier
 ## Photos
 app-type-up = Taper le nombre
 app-nothing-to-read = Rien à lire
+app-report-pictures = Photos
 app-picture-alt = La photo telle que prise
 app-picture-coming = La photo arrive d’un autre téléphone.
 

@@ -111,6 +111,7 @@ impl App {
             Ok(JsValue::UNDEFINED)
         });
         *it.opened.borrow_mut() = Some(opened);
+        crate::parts::dom::close_by_escape();
         app.write_drafts_when_leaving();
         crate::update::register(app);
         app

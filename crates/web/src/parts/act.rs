@@ -2,6 +2,7 @@
 
 use crate::app::App;
 use crate::parts::about::About;
+use crate::parts::dom::keep_focus;
 use crate::parts::icon::{Icon, icon};
 use crate::parts::sheet::Sheet;
 use crate::route::Screen;
@@ -26,8 +27,10 @@ pub fn enter_now(app: App, job: Uuid, kind: &'static str, fields: &[(String, Str
     let pairs: Vec<(&str, &str)> = fields.iter().map(|(path, text)| (&**path, &**text)).collect();
     match record::read_entry(kind, &pairs, &around) {
         Ok(seen) => wasm_bindgen_futures::spawn_local(async move {
-            if let Err(why) = app.put(job, seen).await {
-                fault.set(Some(app.say(&why.message())));
+            match app.put(job, seen).await {
+                // What was touched may be gone with what it asked.
+                Ok(_) => keep_focus(),
+                Err(why) => fault.set(Some(app.say(&why.message()))),
             }
         }),
         Err(problems) => {

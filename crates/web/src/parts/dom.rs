@@ -31,6 +31,45 @@ pub fn focus(id: &str) {
     .forget();
 }
 
+/// Has Escape close what was opened around the focus, which then stands on what opens it again.
+pub fn close_by_escape() {
+    crate::browser::listen(&document(), "keydown", |event| {
+        let Ok(event) = event.dyn_into::<web_sys::KeyboardEvent>() else { return };
+        if event.key() != "Escape" || event.default_prevented() {
+            return;
+        }
+        let inside = document().active_element();
+        let Some(opened) = inside.and_then(|e| e.closest("details[open]").ok().flatten()) else { return };
+        // Neither of the two can fail on an element of that name.
+        let _ = opened.remove_attribute("open");
+        let summary = opened.query_selector("summary").ok().flatten();
+        if let Some(summary) = summary.and_then(|e| e.dyn_into::<HtmlElement>().ok()) {
+            let _ = summary.focus();
+        }
+    });
+}
+
+/// Puts the focus on the screen's heading where it stands nowhere: what had it is gone.
+pub fn keep_focus() {
+    gloo_timers::callback::Timeout::new(0, || {
+        let nowhere = document().active_element().is_none_or(|element| element.tag_name() == "BODY");
+        if nowhere {
+            focus_heading();
+        }
+    })
+    .forget();
+}
+
+fn focus_heading() {
+    let heading = document().get_element_by_id("heading").and_then(|e| e.dyn_into::<HtmlElement>().ok());
+    if let Some(heading) = heading {
+        let options = web_sys::FocusOptions::new();
+        options.set_prevent_scroll(true);
+        // A heading that takes no focus is read all the same.
+        let _ = heading.focus_with_options(&options);
+    }
+}
+
 /// Begins a screen: a new one at its top with its heading first for readers, one that is come back to where it was
 /// left. A screen that is only made anew stays as it is.
 pub fn begin_screen() {
@@ -56,14 +95,12 @@ pub fn begin_screen() {
     let Some(y) = to else { return };
     gloo_timers::callback::Timeout::new(0, move || {
         window().scroll_to_with_x_and_y(0.0, y);
-        let page = document();
-        let nowhere = page.active_element().is_none_or(|element| element.tag_name() == "BODY");
-        let heading = page.get_element_by_id("heading").and_then(|e| e.dyn_into::<HtmlElement>().ok());
-        if nowhere && let Some(heading) = heading {
-            let options = web_sys::FocusOptions::new();
-            options.set_prevent_scroll(true);
-            // A heading that takes no focus is read all the same.
-            let _ = heading.focus_with_options(&options);
+        // A form has put it into its first field. What else has it belongs to the screen that was left: a button in the
+        // foot is the same one on both.
+        let typed_in =
+            document().active_element().is_some_and(|e| matches!(&*e.tag_name(), "INPUT" | "TEXTAREA"));
+        if !typed_in {
+            focus_heading();
         }
     })
     .forget();

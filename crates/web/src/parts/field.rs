@@ -227,8 +227,15 @@ fn keyed(sheet: &Arc<Sheet>, path: &str, of: &Field, units: &'static [Unit]) -> 
         }
         now
     });
-    let (on_sheet, on_typing) = (Arc::clone(sheet), typing.clone());
-    let focus = move |_| on_sheet.active.set(Some(on_typing.clone()));
+    let own_typing = typing.clone();
+    let show_keys = move || {
+        let shown = active.with_untracked(|now| now.as_ref().is_some_and(|now| now.id == own_typing.id));
+        if !shown {
+            active.set(Some(own_typing.clone()));
+        }
+    };
+    // Put away by Escape, they come again at the next touch, though the focus never left.
+    let touch_keys = show_keys.clone();
     let input = move |event| {
         seen.set(None);
         text.set(event_target_value(&event));
@@ -260,7 +267,8 @@ fn keyed(sheet: &Arc<Sheet>, path: &str, of: &Field, units: &'static [Unit]) -> 
                     aria-describedby=said_id.clone()
                     prop:value=shown
                     on:input=input
-                    on:focus=focus
+                    on:focus=move |_| show_keys()
+                    on:click=move |_| touch_keys()
                 />
                 {unit_button}
             </div>

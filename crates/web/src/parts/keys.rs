@@ -8,7 +8,7 @@ use leptos::prelude::*;
 use record::form::Takes;
 use report::Message;
 use wasm_bindgen::JsCast;
-use web_sys::HtmlInputElement;
+use web_sys::{HtmlInputElement, KeyboardEvent};
 
 /// What is being typed.
 #[derive(Clone)]
@@ -66,7 +66,30 @@ pub fn keys(
 ) -> AnyView {
     let go = Callback::new(move |()| go());
     let next = Callback::new(next);
-    (move || active.get().map(|typing| pad(app, &typing, words, go, next))).into_any()
+    (move || active.get().map(|typing| pad(app, active, &typing, words, go, next))).into_any()
+}
+
+/// Returns what Escape does where the keys are shown: it puts them away. A touch on the field brings them again.
+pub fn escape(active: Active) -> impl Fn(KeyboardEvent) + Copy + Send + Sync + 'static {
+    move |event| {
+        if event.key() != "Escape" {
+            return;
+        }
+        if active.with_untracked(Option::is_some) {
+            event.prevent_default();
+            put_away(active);
+        }
+    }
+}
+
+/// Puts the keys away; the focus stays in, or comes back to, the field.
+pub fn put_away(active: Active) {
+    let Some(typing) = active.get_untracked() else { return };
+    if let Some(input) = input(&typing.id) {
+        // The field shows its keys when the focus comes to it: they are put away after that.
+        let _ = input.focus();
+    }
+    active.set(None);
 }
 
 /// A press must not take the finger's place out of the field.
@@ -76,6 +99,7 @@ fn stay(event: web_sys::PointerEvent) {
 
 fn pad(
     app: App,
+    active: Active,
     typing: &Typing,
     words: impl Fn() -> String + Copy + Send + 'static,
     go: Callback<()>,
@@ -152,7 +176,7 @@ fn pad(
     };
     let mark = if untrack(|| app.writer()).decimal_comma { "," } else { "." };
     view! {
-        <div class="keys" role="group" aria-label=app.say(&Message::new("app-keys"))>
+        <div class="keys" role="group" aria-label=app.say(&Message::new("app-keys")) on:keydown=escape(active)>
             {key("7", "7")} {key("8", "8")} {key("9", "9")}
             <button
                 type="button"

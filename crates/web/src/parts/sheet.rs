@@ -41,6 +41,8 @@ pub struct Sheet {
     pub faults: RwSignal<Vec<String>>,
     /// What is doubtful in the readings together; kept all the same at the second touch.
     pub doubts: RwSignal<Vec<String>>,
+    /// Owns what the form remembers of its fields: they come and go, and it must outlast them.
+    owner: Owner,
     around: Around,
     prefix: String,
     base: Vec<(String, String)>,
@@ -102,6 +104,7 @@ impl Sheet {
             active: RwSignal::new(None),
             faults: RwSignal::new(Vec::new()),
             doubts: RwSignal::new(Vec::new()),
+            owner: Owner::current().unwrap_or_default(),
             around,
             prefix,
             base,
@@ -129,6 +132,7 @@ impl Sheet {
             active: RwSignal::new(None),
             faults: RwSignal::new(Vec::new()),
             doubts: RwSignal::new(Vec::new()),
+            owner: Owner::current().unwrap_or_default(),
             around,
             prefix,
             base: Vec::new(),
@@ -157,8 +161,26 @@ impl Sheet {
     }
 
     fn paths_of(&self, key: &str) -> Vec<String> {
+        self.paths_at(key, 1)
+    }
+
+    /// Returns the key of the list that a path leads into; a list of texts or names has one field for all of it.
+    pub fn list_of(&self, path: &str) -> Option<&'static str> {
+        let field = self.form.field(path.split(['.', '[']).next()?)?;
+        let is_list = field.many && matches!(field.takes, Takes::Group(_) | Takes::Point);
+        is_list.then_some(field.key)
+    }
+
+    /// Returns at which place of its list a path stands, from 1.
+    pub fn place_in_list(path: &str) -> usize {
+        let number = path.split('[').nth(1).and_then(|rest| rest.split(']').next());
+        number.and_then(|number| number.parse().ok()).unwrap_or(1)
+    }
+
+    /// Returns the paths of a field; of a list those at one place of it.
+    pub fn paths_at(&self, key: &str, place: usize) -> Vec<String> {
         let Some(field) = self.form.field(key) else { return Vec::new() };
-        let one = if field.many { format!("{key}[1]") } else { key.to_owned() };
+        let one = if field.many { format!("{key}[{place}]") } else { key.to_owned() };
         match &field.takes {
             Takes::Group(inner) => inner.fields.iter().map(|field| format!("{one}.{}", field.key)).collect(),
             Takes::Point => vec![format!("{one}[1]"), format!("{one}[2]")],
@@ -199,14 +221,17 @@ impl Sheet {
                 true => "micron".to_owned(),
                 false => known.unwrap_or_else(|| first.map_or(String::new(), |one| one.name.to_owned())),
             };
-            RwSignal::new(name)
+            self.owner.with(|| RwSignal::new(name))
         })
     }
 
     /// Returns the instrument named beside a value.
     pub fn with(&self, path: &str) -> RwSignal<Option<String>> {
         let Ok(mut all) = self.withs.lock() else { return RwSignal::new(None) };
-        *all.entry(path.to_owned()).or_insert_with(|| RwSignal::new(self.instruments(path).first().cloned()))
+        *all.entry(path.to_owned()).or_insert_with(|| {
+            let first = self.instruments(path).first().cloned();
+            self.owner.with(|| RwSignal::new(first))
+        })
     }
 
     /// Returns the instruments that can serve a field, the one used last first.
@@ -441,6 +466,7 @@ impl Sheet {
                 let sheet = Arc::clone(self);
                 wasm_bindgen_futures::spawn_local(async move {
                     let saved = sheet.put(job, seen).await;
+                    crate::parts::dom::keep_focus();
                     fault.set(saved.err().map(|why| sheet.app.say(&why.message())));
                 });
             }

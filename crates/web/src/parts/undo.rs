@@ -2,6 +2,7 @@
 
 use crate::app::App;
 use crate::parts::blocks::said;
+use crate::parts::dom::focus;
 use crate::parts::icon::{Icon, icon};
 use leptos::prelude::*;
 use record::{Content, Event};
@@ -22,6 +23,10 @@ fn name(event: &Event) -> Message {
     }
 }
 
+/// The button of the foot, and the first of its question, on the page.
+const BUTTON: &str = "undo";
+const TAKE_BACK: &str = "undo-take-back";
+
 /// Returns the button of the foot, with its question over it once it was pressed.
 pub fn undo(app: App, job: Uuid) -> AnyView {
     let asked = RwSignal::new(false);
@@ -36,11 +41,25 @@ pub fn undo(app: App, job: Uuid) -> AnyView {
         fault.set(None);
         let any = untrack(|| app.undoable(job)).is_some();
         asked.update(|asked| *asked = any && !*asked);
+        if asked.get_untracked() {
+            // Who has no finger is led to the question, which stands before the button.
+            focus(TAKE_BACK);
+        }
+    };
+    let leave = move || {
+        asked.set(false);
+        focus(BUTTON);
+    };
+    let escape = move |event: web_sys::KeyboardEvent| {
+        if event.key() == "Escape" && asked.get_untracked() {
+            event.prevent_default();
+            leave();
+        }
     };
     let back = move |_| {
         spawn_local(async move {
             match app.undo(job).await {
-                Ok(_) => asked.set(false),
+                Ok(_) => leave(),
                 Err(why) => fault.set(Some(app.say(&why.message()))),
             }
         });
@@ -58,10 +77,10 @@ pub fn undo(app: App, job: Uuid) -> AnyView {
                 </p>
                 {fault}
                 <div class="buttons">
-                    <button type="button" class="button small go" on:click=back>
+                    <button type="button" id=TAKE_BACK class="button small go" on:click=back>
                         {app.say(&Message::new("app-take-back"))}
                     </button>
-                    <button type="button" class="button small" on:click=move |_| asked.set(false)>
+                    <button type="button" class="button small" on:click=move |_| leave()>
                         {app.say(&Message::new("app-leave-it"))}
                     </button>
                 </div>
@@ -69,10 +88,11 @@ pub fn undo(app: App, job: Uuid) -> AnyView {
         })
     };
     view! {
-        <div class="foot-undo">
+        <div class="foot-undo" on:keydown=escape>
             {question}
             <button
                 type="button"
+                id=BUTTON
                 class="edge"
                 aria-label=label
                 aria-disabled=none

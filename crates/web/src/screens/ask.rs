@@ -6,7 +6,7 @@ use crate::parts::blocks::section;
 use crate::parts::field::field;
 use crate::parts::frame::{foot_button, frame, open_row};
 use crate::parts::icon::Icon;
-use crate::parts::keys::keys;
+use crate::parts::keys::{escape, keys, put_away};
 use crate::parts::mark::mark;
 use crate::parts::sheet::{Sheet, usual_refrigerants};
 use crate::route::Screen;
@@ -209,14 +209,14 @@ fn one(app: App, question: Question) -> AnyView {
     let body = view! {
         {fault_line(fault)}
         <section class="answer-box" aria-live="polite">{answer}</section>
-        <section class="part">{chosen}{fields}</section>
+        <section class="part" on:keydown=escape(sheet.active)>{chosen}{fields}</section>
         {keys(
             app,
             sheet.active,
             move || app.say(&Message::new("app-done")),
             {
                 let sheet = StoredValue::new(Arc::clone(&sheet));
-                move || sheet.with_value(|sheet| sheet.active.set(None))
+                move || sheet.with_value(|sheet| put_away(sheet.active))
             },
             {
                 let sheet = StoredValue::new(Arc::clone(&sheet));

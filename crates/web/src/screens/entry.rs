@@ -6,7 +6,7 @@ use crate::parts::blocks::said;
 use crate::parts::field::field;
 use crate::parts::frame::{foot_button, frame};
 use crate::parts::icon::Icon;
-use crate::parts::keys::keys;
+use crate::parts::keys::{escape, keys};
 use crate::parts::mark::mark;
 use crate::parts::sheet::Sheet;
 use crate::screens::stage::beside;
@@ -25,13 +25,11 @@ pub fn view(app: App, job: Uuid, kind: &str, about: Option<&str>) -> AnyView {
     };
     let asked = sheet.asked();
     let first = asked.iter().find(|path| is_typed(&sheet, path)).cloned();
-    let fields: Vec<AnyView> = asked.iter().filter_map(|path| field(&sheet, path)).collect();
+    let fields = listed(&sheet, &asked);
     let rest = sheet.others();
     let more = RwSignal::new(asked.is_empty());
     let more_sheet = Arc::clone(&sheet);
-    let others = move || {
-        more.get().then(|| rest.iter().filter_map(|path| field(&more_sheet, path)).collect::<Vec<AnyView>>())
-    };
+    let others = move || more.get().then(|| listed(&more_sheet, &rest));
     let known: Vec<AnyView> = sheet
         .about
         .preset
@@ -48,7 +46,11 @@ pub fn view(app: App, job: Uuid, kind: &str, about: Option<&str>) -> AnyView {
     let keep = Arc::clone(&sheet);
     let foot_keep = Arc::clone(&sheet);
     let body = view! {
-        <form on:submit=move |event| { event.prevent_default(); keep.keep() } novalidate>
+        <form
+            novalidate
+            on:submit=move |event| { event.prevent_default(); keep.keep() }
+            on:keydown=escape(sheet.active)
+        >
             {known}
             {fields}
             <div class="part">
@@ -94,6 +96,51 @@ pub fn view(app: App, job: Uuid, kind: &str, about: Option<&str>) -> AnyView {
     let foot =
         vec![foot_button(Icon::Saved, app.say(&Message::new("app-keep")), true, move || foot_keep.keep())];
     frame(app, name, beside, body, foot)
+}
+
+/// The fields at these paths; behind those of a list, what asks for one more of it.
+fn listed(sheet: &Arc<Sheet>, paths: &[String]) -> Vec<AnyView> {
+    let mut views = Vec::new();
+    let mut left = paths.iter().peekable();
+    while let Some(path) = left.next() {
+        views.extend(field(sheet, path));
+        let list = sheet.list_of(path);
+        let goes_on = left.peek().is_some_and(|next| sheet.list_of(next) == list);
+        if let Some(key) = list.filter(|_| !goes_on) {
+            views.push(one_more(sheet, key, Sheet::place_in_list(path)));
+        }
+    }
+    views
+}
+
+/// More of a list than stands in the form: those typed before, and a button for one more.
+fn one_more(sheet: &Arc<Sheet>, key: &'static str, stands: usize) -> AnyView {
+    let app = sheet.app;
+    let known = untrack(|| sheet.filled());
+    let typed = known.iter().filter(|(path, _)| sheet.list_of(path) == Some(key));
+    let last = typed.map(|(path, _)| Sheet::place_in_list(path)).max().unwrap_or(0).max(stands);
+    let last = RwSignal::new(last);
+    let (shown, added) = (Arc::clone(sheet), Arc::clone(sheet));
+    let fields = move || {
+        let places = stands + 1..=last.get();
+        let paths = places.flat_map(|place| shown.paths_at(key, place)).collect::<Vec<_>>();
+        paths.iter().filter_map(|path| field(&shown, path)).collect::<Vec<AnyView>>()
+    };
+    let name = said(app, &job::entry::labels::field(&sheet.kind, key));
+    let label = said(app, &Message::new("app-one-more").with("name", name).into());
+    let add = move |_| {
+        last.update(|last| *last += 1);
+        if let Some(path) = added.paths_at(key, last.get_untracked()).first() {
+            added.focus(path);
+        }
+    };
+    view! {
+        {fields}
+        <div class="part">
+            <button type="button" class="button small" data-more=key on:click=add>{label}</button>
+        </div>
+    }
+    .into_any()
 }
 
 /// Whether a field is typed into at once when the form opens.

@@ -129,6 +129,7 @@ app-keep = Keep
 app-next = Next
 app-done = Done
 app-more-fields = More fields
+app-one-more = One more: { $name }
 app-fewer-fields = Fewer fields
 app-nothing-typed = Nothing is typed yet.
 app-doubtful-keep = Keep it as it is by touching Keep again.

@@ -129,6 +129,7 @@ app-keep = Garder
 app-next = Suivant
 app-done = Fini
 app-more-fields = Plus de champs
+app-one-more = Encore un : { $name }
 app-fewer-fields = Moins de champs
 app-nothing-typed = Rien n’est encore tapé.
 app-doubtful-keep = Gardez-la telle quelle en touchant encore Garder.

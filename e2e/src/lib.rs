@@ -4,10 +4,12 @@
 //! headless Chromium with a touch screen of 390 x 844, driven over its own protocol. Every step has a limit in time
 //! and names itself when it runs out.
 
+mod between;
 mod phone;
 mod programs;
 mod shop;
 
+pub use between::{Between, NEWER};
 pub use phone::{Phone, Screen};
 pub use programs::{built, chromium};
 pub use shop::Shop;

@@ -51,7 +51,8 @@ window.__name = e => {
 };
 window.__seen = e => {
   const box = e.getBoundingClientRect();
-  return box.width > 0 && box.height > 0 && getComputedStyle(e).visibility !== 'hidden' && !e.closest('[inert]');
+  // What lies in something closed has a size and is not seen.
+  return box.width > 0 && box.height > 0 && e.checkVisibility() && getComputedStyle(e).visibility !== 'hidden' && !e.closest('[inert]');
 };
 window.__all = () => [...document.querySelectorAll('button, a[href], input, select, textarea, summary, [role=button], [role=radio], [role=checkbox], [tabindex="0"]')].filter(__seen);
 window.__find = (what, nth) => {
@@ -62,6 +63,27 @@ window.__find = (what, nth) => {
   const starts = all.filter(e => __name(e).toLowerCase().startsWith(low));
   const has = all.filter(e => __name(e).toLowerCase().includes(low));
   return [...new Set([...same, ...starts, ...has])][nth];
+};
+window.__way = to => {
+  const all = [...document.querySelectorAll('button, a[href], input, select, textarea, summary, iframe, [tabindex]')]
+    .filter(e => __seen(e) && e.tabIndex >= 0 && !e.disabled && e.type !== 'hidden');
+  const there = all.indexOf(to);
+  if (there < 0) return null;
+  const now = document.activeElement;
+  const here = all.indexOf(now);
+  if (here >= 0) return there - here;
+  // On something that Tab passes by: how many come before it.
+  const before = now && now !== document.body
+    ? all.filter(e => now.compareDocumentPosition(e) & Node.DOCUMENT_POSITION_PRECEDING).length : 0;
+  return there >= before ? there - before + 1 : there - before;
+};
+window.__shows_focus = e => {
+  if (!e.matches(':focus-visible')) return false;
+  const box = e.getBoundingClientRect();
+  if (box.bottom <= 0 || box.top >= innerHeight) return false;
+  const wide = one => { const s = getComputedStyle(one); return s.outlineStyle !== 'none' && parseFloat(s.outlineWidth) >= 3; };
+  const frame = e.closest('.field, .picture-button');
+  return wide(e) || (frame && (wide(frame) || getComputedStyle(frame).boxShadow !== 'none'));
 };
 true"#;
 
@@ -264,11 +286,23 @@ impl Phone {
         self.page.execute(InsertTextParams::new(text)).await.map(|_| ()).map_err(|e| e.to_string())
     }
 
-    /// Presses a key, such as `Tab`, `Enter`, `Escape`, `ArrowDown`, ` `.
+    /// Presses a key, such as `Tab`, `Enter`, `Escape`, `ArrowDown`, ` `, or one that types a sign.
     ///
     /// # Errors
     /// The page does not answer.
     pub async fn key(&self, key: &str) -> Outcome<()> {
+        self.press(key, false).await
+    }
+
+    /// Presses a key while Shift is held.
+    ///
+    /// # Errors
+    /// The page does not answer.
+    pub async fn shift_key(&self, key: &str) -> Outcome<()> {
+        self.press(key, true).await
+    }
+
+    async fn press(&self, key: &str, shift: bool) -> Outcome<()> {
         let code = match key {
             "Tab" => 9,
             "Enter" => 13,
@@ -279,7 +313,12 @@ impl Phone {
             "ArrowRight" => 39,
             "ArrowDown" => 40,
             "Backspace" => 8,
-            other => other.bytes().next().map_or(0, |b| i64::from(b.to_ascii_uppercase())),
+            // Of the other signs the numbers differ from keyboard to keyboard, and some are those of keys that delete.
+            one => one
+                .chars()
+                .next()
+                .filter(|c| c.is_ascii_alphanumeric())
+                .map_or(0, |c| i64::from(u32::from(c.to_ascii_uppercase()))),
         };
         let text = match key {
             "Enter" => Some("\r"),
@@ -291,12 +330,101 @@ impl Phone {
             event.key = Some(key.to_owned());
             event.code = Some(if key == " " { "Space".to_owned() } else { key.to_owned() });
             event.windows_virtual_key_code = Some(code);
+            event.modifiers = shift.then_some(8);
             if kind == DispatchKeyEventType::KeyDown {
                 event.text = text.map(str::to_owned);
             }
             self.page.execute(event).await.map_err(|e| format!("key {key}: {e}"))?;
         }
         Ok(())
+    }
+
+    /// Types a text key by key.
+    ///
+    /// # Errors
+    /// The page does not answer.
+    pub async fn type_keys(&self, text: &str) -> Outcome<()> {
+        for sign in text.chars() {
+            let key = if sign == '\n' { "Enter".to_owned() } else { sign.to_string() };
+            self.key(&key).await?;
+        }
+        Ok(())
+    }
+
+    /// Brings the focus to what has this accessible name, or `css:SELECTOR`, by the Tab key alone, and makes sure that
+    /// a person sees where it stands.
+    ///
+    /// # Errors
+    /// There is no such thing after 10 s, Tab does not lead to it, or the focus is not to be seen.
+    pub async fn tab_to(&self, what: &str) -> Outcome<()> {
+        let name = serde_json::to_string(what).map_err(|e| e.to_string())?;
+        self.until(&format!("find {what:?}"), 10, &format!("!!__find({name}, 0)")).await?;
+        // How far it is from the focus in the order of the page; the keys themselves are pressed, and where they led is
+        // asked. Fields passed on the way may open and add to it.
+        for _ in 0..40 {
+            let there = self.eval(&format!("document.activeElement === __find({name}, 0)")).await?;
+            if there == Value::Bool(true) {
+                let seen = self.eval("__shows_focus(document.activeElement)").await?;
+                return match seen == Value::Bool(true) {
+                    true => Ok(()),
+                    false => Err(format!("{what:?} has the focus and does not show it")),
+                };
+            }
+            let way = self.eval(&format!("__way(__find({name}, 0))")).await?;
+            let way = way.as_i64().ok_or_else(|| format!("{what:?} takes no focus"))?;
+            for _ in 0..way.unsigned_abs().max(1) {
+                if way < 0 { self.shift_key("Tab").await? } else { self.key("Tab").await? }
+            }
+        }
+        let at = self.eval("document.activeElement?.outerHTML.slice(0, 160)").await?;
+        Err(format!("Tab does not lead to {what:?}; it stands on {at}"))
+    }
+
+    /// Brings the focus to something by the Tab key and presses Enter on it.
+    ///
+    /// # Errors
+    /// As [`Phone::tab_to`].
+    pub async fn enter_on(&self, what: &str) -> Outcome<()> {
+        self.tab_to(what).await?;
+        self.key("Enter").await
+    }
+
+    /// Gives a file to the field for files that `selector` names, as a camera or a chooser of files does.
+    ///
+    /// # Errors
+    /// There is no such field.
+    pub async fn give_file(&self, selector: &str, file: &Path) -> Outcome<()> {
+        use chromiumoxide::cdp::browser_protocol::dom::SetFileInputFilesParams;
+        within(&format!("give a file to {selector}"), 20, async {
+            let field = self.page.find_element(selector).await.map_err(|e| e.to_string())?;
+            let mut params = SetFileInputFilesParams::new(vec![file.display().to_string()]);
+            params.backend_node_id = Some(field.backend_node_id);
+            self.page.execute(params).await.map(|_| ()).map_err(|e| e.to_string())
+        })
+        .await
+    }
+
+    /// Draws a line with one finger through points of the page's window.
+    ///
+    /// # Errors
+    /// The page does not answer.
+    pub async fn draw(&mut self, points: &[(f64, f64)]) -> Outcome<()> {
+        self.touches += 1;
+        let page = &self.page;
+        within("draw", 20, async {
+            for (index, (x, y)) in points.iter().enumerate() {
+                let kind = if index == 0 { "touchStart" } else { "touchMove" };
+                let touch = Touch(json!({"type": kind, "touchPoints": [{"x": x, "y": y}]}));
+                page.execute(touch).await.map_err(|e| e.to_string())?;
+                tokio::time::sleep(Duration::from_millis(16)).await;
+            }
+            let touch = Touch(json!({"type": "touchEnd", "touchPoints": []}));
+            page.execute(touch).await.map_err(|e| e.to_string())?;
+            // A finger is lifted and put down again later than this.
+            tokio::time::sleep(Duration::from_millis(400)).await;
+            Ok(())
+        })
+        .await
     }
 
     /// Returns how often it was touched, and begins to count anew.

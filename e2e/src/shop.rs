@@ -39,6 +39,12 @@ impl Shop {
         format!("http://127.0.0.1:{}", self.port)
     }
 
+    /// Returns the port it listens on.
+    #[must_use]
+    pub const fn port(&self) -> u16 {
+        self.port
+    }
+
     /// Returns the folder of its data.
     #[must_use]
     pub fn data(&self) -> &Path {

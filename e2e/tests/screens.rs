@@ -3,49 +3,9 @@
 
 mod way;
 
-use e2e::{Phone, Screen, Shop, built, within};
-use serde_json::Value;
-use std::path::PathBuf;
-use way::{code, form, go, opened, shop};
-
-const AXE: &str = include_str!("../vendor/axe.min.js");
-
-/// A shop that holds the two example visits, and a phone that has them.
-async fn with_examples(name: &str) -> (Shop, Phone, Vec<String>) {
-    let shop = shop(name).await;
-    let mut jobs = Vec::new();
-    for example in ["room-7-first-call", "room-7-repair"] {
-        let file = format!("{}/../examples/jobs/{example}.toml", env!("CARGO_MANIFEST_DIR"));
-        let output = std::process::Command::new(built("gastight").unwrap())
-            .args(["job", "events", &file])
-            .output()
-            .unwrap();
-        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
-        let log = shop.data().join(format!("{example}.jsonl"));
-        std::fs::write(&log, &output.stdout).unwrap();
-        shop.command(&["import", log.to_str().unwrap()], "").await.unwrap();
-        let text = String::from_utf8(output.stdout).unwrap();
-        let job = text.lines().find_map(|line| {
-            let event = serde_json::from_str::<Value>(line).ok().filter(|event| event["id"].is_string())?;
-            event["job"].as_str().map(str::to_owned)
-        });
-        jobs.push(job.unwrap());
-    }
-    let mut phone = Phone::open(name, &shop.url(), Screen::PHONE).await.unwrap();
-    opened(&phone).await.unwrap();
-    go(&phone, &format!("#/pair/{}", code(&shop).await)).await.unwrap();
-    phone.tap("Join").await.unwrap();
-    phone.until("joined", 20, "location.hash === '#/waiting'").await.unwrap();
-    phone
-        .until(
-            "the visits are here",
-            60,
-            "+(document.body.innerText.match(/Entries on this phone\\s*(\\d+)/)?.[1] ?? 0) > 60",
-        )
-        .await
-        .unwrap();
-    (shop, phone, jobs)
-}
+use e2e::{Phone, Screen, within};
+use way::look::{axe, contrast, shots};
+use way::{form, go, opened, shop, with_examples};
 
 /// The screens by name and address.
 fn screens(job: &str) -> Vec<(String, String)> {
@@ -97,21 +57,6 @@ async fn show(phone: &Phone, hash: &str) {
     tokio::time::sleep(std::time::Duration::from_millis(250)).await;
 }
 
-/// What axe finds on the page as it stands, one line a rule.
-async fn axe(phone: &Phone) -> Vec<String> {
-    if phone.eval("typeof window.axe").await.unwrap() == "undefined" {
-        phone.page().evaluate(AXE).await.unwrap();
-    }
-    let found = phone
-        .eval(
-            "axe.run(document, {runOnly: ['wcag2a','wcag2aa','wcag21a','wcag21aa','wcag22aa'], resultTypes: ['violations'], iframes: false})
-              .then(r => r.violations.map(v => v.id + ': ' + v.nodes.slice(0, 3).map(n => n.html.slice(0, 140) + ' ' + (n.any[0]?.message ?? n.failureSummary ?? '').slice(0, 160)).join(' || ')))",
-        )
-        .await
-        .unwrap();
-    found.as_array().unwrap().iter().filter_map(|one| one.as_str().map(str::to_owned)).collect()
-}
-
 /// Targets under 56 px, text under 18 px, anything wider than the screen.
 const OWN: &str = r"(() => {
   const out = [];
@@ -133,15 +78,12 @@ const OWN: &str = r"(() => {
   return [...new Set(out)].slice(0, 12);
 })()";
 
-fn shots() -> PathBuf {
-    PathBuf::from(concat!(env!("CARGO_MANIFEST_DIR"), "/../target/e2e-shots"))
-}
-
 #[tokio::test(flavor = "multi_thread")]
 async fn every_screen_is_readable_and_reachable_in_both_themes() {
     within("every screen", 540, async {
         let (mut shop, mut phone, jobs) = with_examples("screens").await;
         let mut wrong: Vec<String> = Vec::new();
+        let mut texts = 0;
         for theme in ["sun", "plant"] {
             show(&phone, "#/settings").await;
             phone.tap(if theme == "sun" { "For the sun" } else { "For plant rooms" }).await?;
@@ -149,11 +91,19 @@ async fn every_screen_is_readable_and_reachable_in_both_themes() {
                 show(&phone, &hash).await;
                 phone.picture(&shots().join(format!("phone-{theme}-{name}.png")), true).await?;
                 wrong.extend(axe(&phone).await.into_iter().map(|one| format!("{theme} {name}: {one}")));
+                wrong.extend(
+                    contrast(&phone, &mut texts)
+                        .await?
+                        .into_iter()
+                        .map(|one| format!("{theme} {name}: {one}")),
+                );
                 let own = phone.eval(OWN).await?;
                 let own = own.as_array().cloned().unwrap_or_default();
                 wrong.extend(own.iter().map(|one| format!("{theme} {name}: {one}")));
             }
         }
+        println!("{texts} texts of the phone's screens looked at, in both themes");
+        assert!(texts > 2_000, "only {texts} texts were looked at");
         // The smallest phone, and text twice as large.
         phone.screen(Screen::SMALL).await?;
         for (name, hash) in screens(&jobs[1]) {

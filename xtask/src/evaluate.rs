@@ -1,5 +1,6 @@
 //! Long evidence: each run writes its table with the command, the commit and the date that made it.
 
+pub mod app;
 pub mod duties;
 pub mod hold;
 pub mod search;
@@ -15,6 +16,7 @@ const KNOWN: &[&str] = &[
     "sync [--schedules N] [--seed S] [--store sqlite|postgres]   the sync model; without --store a tenth on PostgreSQL too",
     "kill [--times N]              the server killed under load, N times on each database",
     "server [--events N]           what the server takes in and gives out over HTTP, and its memory",
+    "app                           the app on a phone slowed four times: loaded again, typed into, an entry kept",
     "store [--events N]            how fast the shop's store takes in and gives out, and its memory",
 ];
 
@@ -68,6 +70,11 @@ pub fn run(words: &[&str]) -> Result<(), String> {
             let events = option(rest, "--events")?.unwrap_or(100_000);
             let command = format!("cargo xtask evaluate server --events {events}");
             write("server", &command, &server::load(events)?)
+        }
+        ["app"] => {
+            let (table, holds) = app::table()?;
+            write("app", "cargo xtask evaluate app", &table)?;
+            if holds { Ok(()) } else { Err("app: a limit is missed".to_owned()) }
         }
         ["store", rest @ ..] => {
             let events = option(rest, "--events")?.unwrap_or(1_000_000);

@@ -1,8 +1,12 @@
 //! How a test goes through the app: what a form is typed with, where a screen is, who runs the shop.
 #![allow(dead_code, clippy::unwrap_used)]
 
-use e2e::{Outcome, Phone, Shop};
+pub mod example;
+pub mod look;
+
+use e2e::{Outcome, Phone, Screen, Shop, built};
 use report::{Message, Text};
+use serde_json::Value;
 use wording::Wording;
 
 /// Says a text in English, as the app does.
@@ -22,12 +26,88 @@ pub async fn shop(name: &str) -> Shop {
 
 /// Returns a code for one phone of the technician.
 pub async fn code(shop: &Shop) -> String {
-    let said = shop.command(&["pair", "technician A"], "").await.unwrap();
+    code_for(shop, "technician A").await
+}
+
+/// Returns a code for one phone of a person.
+pub async fn code_for(shop: &Shop, person: &str) -> String {
+    let said = shop.command(&["pair", person], "").await.unwrap();
     let from_link =
         said.split("#/pair/").nth(1).map(|rest| rest.split_whitespace().next().unwrap_or_default());
     from_link
         .map(|code| code.trim_end_matches([',', '.']).to_owned())
         .unwrap_or_else(|| panic!("no code: {said}"))
+}
+
+/// A shop that holds the two example visits, and a phone that has them.
+pub async fn with_examples(name: &str) -> (Shop, Phone, Vec<String>) {
+    let shop = shop(name).await;
+    let mut jobs = Vec::new();
+    for example in ["room-7-first-call", "room-7-repair"] {
+        let file = format!("{}/../examples/jobs/{example}.toml", env!("CARGO_MANIFEST_DIR"));
+        let output = std::process::Command::new(built("gastight").unwrap())
+            .args(["job", "events", &file])
+            .output()
+            .unwrap();
+        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+        let log = shop.data().join(format!("{example}.jsonl"));
+        std::fs::write(&log, &output.stdout).unwrap();
+        shop.command(&["import", log.to_str().unwrap()], "").await.unwrap();
+        let text = String::from_utf8(output.stdout).unwrap();
+        let job = text.lines().find_map(|line| {
+            let event = serde_json::from_str::<Value>(line).ok().filter(|event| event["id"].is_string())?;
+            event["job"].as_str().map(str::to_owned)
+        });
+        jobs.push(job.unwrap());
+    }
+    let phone = joined(name, &shop, &shop.url()).await;
+    phone
+        .until(
+            "the visits are here",
+            60,
+            "+(document.body.innerText.match(/Entries on this phone\\s*(\\d+)/)?.[1] ?? 0) > 60",
+        )
+        .await
+        .unwrap();
+    (shop, phone, jobs)
+}
+
+/// A phone that has joined the shop, which it reaches at an address.
+pub async fn joined(name: &str, shop: &Shop, url: &str) -> Phone {
+    joined_as(name, "technician A", shop, url).await
+}
+
+/// A phone of this person that has joined the shop.
+pub async fn joined_as(name: &str, person: &str, shop: &Shop, url: &str) -> Phone {
+    let mut phone = Phone::open(name, url, Screen::PHONE).await.unwrap();
+    opened(&phone).await.unwrap();
+    go(&phone, &format!("#/pair/{}", code_for(shop, person).await)).await.unwrap();
+    phone.tap("Join").await.unwrap();
+    phone.until("joined", 20, "location.hash === '#/waiting'").await.unwrap();
+    phone
+}
+
+/// Begins a visit with R-449A from the list of jobs, and returns its job; the form of its first reading stands open.
+pub async fn begun(phone: &mut Phone) -> String {
+    go(phone, "#/").await.unwrap();
+    phone.tap("New").await.unwrap();
+    phone.tap("R-449A").await.unwrap();
+    phone.until("the first reading", 20, "location.hash.includes('/entry/reading')").await.unwrap();
+    let hash = phone.eval("location.hash").await.unwrap();
+    hash.as_str().unwrap().split('/').nth(2).unwrap().to_owned()
+}
+
+/// Sends what waits and takes what the shop has.
+pub async fn exchanged(phone: &mut Phone) {
+    go(phone, "#/waiting").await.unwrap();
+    for _ in 0..8 {
+        phone.tap("Send now").await.unwrap();
+        let sent = phone.until("all is sent", 8, "/All sent/.test(document.querySelector('.head').innerText) && /Waiting to be sent\\s*0/.test(document.body.innerText) && /Pictures waiting\\s*0/.test(document.body.innerText)").await;
+        if sent.is_ok() {
+            return;
+        }
+    }
+    panic!("not all is sent: {}", phone.text().await.unwrap());
 }
 
 /// Goes to a screen by its address, as a link does.
@@ -107,7 +187,7 @@ pub async fn enter(phone: &mut Phone, job: &str, kind: &str, texts: &[(String, S
     phone.tap("css:main form button[type=submit]").await?;
     let left = "!location.hash.includes('/entry/') || /touching Keep again/.test(document.body.innerText)";
     phone.until(&format!("{kind} is kept"), 15, left).await?;
-    if phone.eval("location.hash.includes('/entry/')").await? == serde_json::Value::Bool(true) {
+    if phone.eval("location.hash.includes('/entry/')").await? == Value::Bool(true) {
         // What is doubtful is said once, and kept at the second touch.
         phone.tap("css:main form button[type=submit]").await?;
         phone.until(&format!("{kind} is kept"), 15, "!location.hash.includes('/entry/')").await?;

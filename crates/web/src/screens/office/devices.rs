@@ -52,7 +52,7 @@ pub fn view(app: App) -> AnyView {
             }
             .into_any()
         })}
-        <p>{app.say(&Message::new("office-lost-phone"))}</p>
+        <p class="part">{app.say(&Message::new("office-lost-phone"))}</p>
         {csv(app, "/devices.csv", "devices.csv")}
     };
     titled(app, Message::new("office-page-devices"), body)

@@ -24,6 +24,7 @@ use crate::route::Screen;
 use leptos::prelude::*;
 use report::Message;
 use server::{Fault, Me};
+use wasm_bindgen::JsCast;
 
 /// A page, by the word of its address.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -252,19 +253,50 @@ fn csv(app: App, path: impl Into<String>, name: &'static str) -> AnyView {
     .into_any()
 }
 
-/// Returns a table that may be wider than the screen.
+/// Tells every cell the heading of its column, by which it goes where a narrow screen sets a row as a block, and keeps the
+/// table a table for readers. Rows come and go: it is done anew each time a table is made.
+fn head_cells() {
+    gloo_timers::callback::Timeout::new(0, || {
+        let all = |within: &web_sys::Element, what: &str| -> Vec<web_sys::Element> {
+            let Ok(found) = within.query_selector_all(what) else { return Vec::new() };
+            (0..found.length()).filter_map(|at| found.get(at)?.dyn_into().ok()).collect()
+        };
+        let Some(page) = crate::browser::document().document_element() else { return };
+        for table in all(&page, ".office table.stack") {
+            let heads: Vec<String> =
+                all(&table, "thead th").iter().filter_map(web_sys::Element::text_content).collect();
+            for row in all(&table, "tbody > tr") {
+                for (cell, head) in all(&row, ":scope > td, :scope > th").iter().zip(&heads) {
+                    let role = if cell.tag_name() == "TH" { "rowheader" } else { "cell" };
+                    // An element takes any attribute.
+                    let _ = cell.set_attribute("data-h", head);
+                    let _ = cell.set_attribute("role", role);
+                }
+                let _ = row.set_attribute("role", "row");
+            }
+        }
+    })
+    .forget();
+}
+
+/// Returns a table; on a narrow screen each row is a block.
 fn table(caption: String, heads: Vec<(String, bool)>, rows: Vec<AnyView>) -> AnyView {
     let heads: Vec<AnyView> = heads
         .into_iter()
         .map(|(head, right)| {
             let class = if right { "right" } else { "" };
-            view! { <th scope="col" class=class>{head}</th> }.into_any()
+            view! { <th scope="col" role="columnheader" class=class>{head}</th> }.into_any()
         })
         .collect();
     let label = caption.clone();
+    head_cells();
     view! {
         <div class="scroll-x" tabindex="0" role="region" aria-label=label>
-            <table><caption>{caption}</caption><thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table>
+            <table class="stack" role="table">
+                <caption>{caption}</caption>
+                <thead role="rowgroup"><tr role="row">{heads}</tr></thead>
+                <tbody role="rowgroup">{rows}</tbody>
+            </table>
         </div>
     }
     .into_any()

@@ -60,7 +60,7 @@ async fn stage(phone: &mut Phone, job: &str, name: &str) -> Outcome<()> {
     // The visit touched last stands first; its row is found by where it leads, as a person finds it by its name.
     let rows = phone.eval("document.querySelectorAll('main .part ul.rows')[0].children.length").await?;
     assert!(rows.as_u64().unwrap_or(0) >= 2, "{rows} visits");
-    phone.tap("Room 7, roses").await?;
+    phone.tap("Room 7, Wrenford").await?;
     phone.until("the visit", 20, &format!("location.hash === '#/job/{job}'")).await?;
     phone.tap(name).await?;
     phone

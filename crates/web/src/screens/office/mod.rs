@@ -264,7 +264,7 @@ fn head_cells() {
         let Some(page) = crate::browser::document().document_element() else { return };
         for table in all(&page, ".office table.stack") {
             let heads: Vec<String> =
-                all(&table, "thead th").iter().filter_map(web_sys::Element::text_content).collect();
+                all(&table, "thead th").iter().filter_map(|head| head.text_content()).collect();
             for row in all(&table, "tbody > tr") {
                 for (cell, head) in all(&row, ":scope > td, :scope > th").iter().zip(&heads) {
                     let role = if cell.tag_name() == "TH" { "rowheader" } else { "cell" };

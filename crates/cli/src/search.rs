@@ -24,6 +24,26 @@ const FIELDS: [(&str, &str); 9] = [
     ("spoilt-by", "spoilt_by"),
 ];
 
+/// Fields of a place of the circuit: the option and what it is in the record. The first is shared with a look.
+const PLACE_FIELDS: [(&str, &str); 14] = [
+    ("place", "place"),
+    ("minutes", "minutes"),
+    ("change", "change"),
+    ("side", "side"),
+    ("access", "access"),
+    ("region", "region"),
+    ("opening", "opening"),
+    ("running-pressure", "running_pressure"),
+    ("off-pressure", "off_pressure"),
+    ("vibrates", "vibrates"),
+    ("opened-on", "opened_on"),
+    ("age", "age"),
+    ("cap-missing", "cap_missing"),
+    ("surroundings", "surroundings"),
+];
+/// How many of them are shared with a look.
+const SHARED: usize = 2;
+
 /// Returns the commands.
 pub fn command(wording: &Wording) -> Command {
     let say = |message: Message| wording.say(&message);
@@ -60,15 +80,27 @@ pub fn command(wording: &Wording) -> Command {
         .arg(Arg::new("json").long("json").action(ArgAction::SetTrue).help(say(Message::new("cli-json"))))
         .arg(Arg::new("file").required(true).value_name("FILE").help(say(Message::new("seek-cli-log-file"))))
         .arg(value("place", Message::new("seek-cli-place")).required(true))
-        .arg(value("method", Message::new("seek-cli-method")).required(true))
-        .arg(value("result", Message::new("seek-cli-result")).required(true))
+        .arg(value("method", Message::new("seek-cli-method")))
+        .arg(value("result", Message::new("seek-cli-result")))
         .arg(value("state", Message::new("seek-cli-state")))
         .arg(value("pressure", Message::new("seek-cli-pressure")))
         .arg(value("minutes", Message::new("seek-cli-minutes")))
         .arg(value("repeated", Message::new("seek-cli-repeated")))
         .arg(value("gone-when-moved", Message::new("seek-cli-gone")))
         .arg(value("spoilt-by", Message::new("seek-cli-spoilt")))
-        .arg(value("except", Message::new("seek-cli-except")).action(ArgAction::Append));
+        .arg(value("except", Message::new("seek-cli-except")).action(ArgAction::Append))
+        .arg(value("change", Message::new("seek-cli-change")))
+        .arg(value("side", Message::new("seek-cli-side")))
+        .arg(value("access", Message::new("seek-cli-access")))
+        .arg(value("region", Message::new("seek-cli-region")))
+        .arg(value("opening", Message::new("seek-cli-opening")))
+        .arg(value("running-pressure", Message::new("seek-cli-running-pressure")))
+        .arg(value("off-pressure", Message::new("seek-cli-off-pressure")))
+        .arg(value("vibrates", Message::new("seek-cli-vibrates")))
+        .arg(value("opened-on", Message::new("seek-cli-opened-on")))
+        .arg(value("age", Message::new("seek-cli-age")))
+        .arg(value("cap-missing", Message::new("seek-cli-cap")))
+        .arg(value("surroundings", Message::new("seek-cli-surroundings")));
     Command::new("search")
         .about(say(Message::new("seek-cli")))
         .subcommand_required(true)
@@ -118,14 +150,25 @@ pub fn run(matches: &clap::ArgMatches, wording: &Wording) -> Result<Outcome, Ref
 /// Adds a look to the record: nothing that stands there is touched, and what cannot be read back is not written.
 fn log(options: &Options<'_>, wording: &Wording) -> Result<Outcome, Refused> {
     let path = options.text("file").unwrap_or_default();
-    let fields: Vec<(&str, &str)> =
-        FIELDS.iter().filter_map(|(option, field)| Some((*field, options.text(option)?))).collect();
     let except = options.texts("except");
+    let is_place = PLACE_FIELDS[SHARED..].iter().any(|(option, _)| options.text(option).is_some());
+    let is_look = FIELDS
+        .iter()
+        .any(|(option, _)| !matches!(*option, "place" | "minutes") && options.text(option).is_some());
+    let whole = options.text("method").is_some() && options.text("result").is_some();
+    if is_place == is_look || (is_look && !whole) || (is_place && !except.is_empty()) {
+        let given = options.text("place").unwrap_or_default();
+        return Err(Refused::new("missing", "--result", given, "--result", Message::new("seek-cli-either")));
+    }
+    let (kind, taken): (&str, &[(&str, &str)]) =
+        if is_place { ("circuit place", &PLACE_FIELDS) } else { ("leak check", &FIELDS) };
+    let fields: Vec<(&str, &str)> =
+        taken.iter().filter_map(|(option, field)| Some((*field, options.text(option)?))).collect();
     let bytes = read_bytes_up_to(path, "examples/jobs/room-2-autumn.toml", LARGEST_FILE as u64)?;
     let addition = if bytes.trim_ascii_start().first() == Some(&b'{') {
-        line(path, &bytes, &fields, &except, wording)?
+        line(path, &bytes, kind, &fields, &except, wording)?
     } else {
-        let text = entry(&fields, &except);
+        let text = entry(kind, &fields, &except);
         let whole = [bytes.as_slice(), text.as_bytes()].concat();
         record::read_job_file(&whole).map_err(|found| refused(path, &found, wording))?;
         text
@@ -152,8 +195,8 @@ fn log(options: &Options<'_>, wording: &Wording) -> Result<Outcome, Refused> {
 }
 
 /// An entry of a job file.
-fn entry(fields: &[(&str, &str)], except: &[&str]) -> String {
-    let mut out = String::from("\n[[entry]]\nkind = \"leak check\"\n");
+fn entry(kind: &str, fields: &[(&str, &str)], except: &[&str]) -> String {
+    let mut out = format!("\n[[entry]]\nkind = {}\n", quoted(kind));
     for (field, text) in fields {
         out.push_str(&format!("{field} = {}\n", quoted(text)));
     }
@@ -184,6 +227,7 @@ fn quoted(text: &str) -> String {
 fn line(
     path: &str,
     bytes: &[u8],
+    kind: &str,
     fields: &[(&str, &str)],
     except: &[&str],
     wording: &Wording,
@@ -197,7 +241,7 @@ fn line(
         fields.iter().map(|(field, text)| ((*field).to_owned(), *text)).collect();
     fields.extend(except.iter().enumerate().map(|(at, text)| (format!("except[{}]", at + 1), *text)));
     let borrowed: Vec<(&str, &str)> = fields.iter().map(|(field, text)| (field.as_str(), *text)).collect();
-    let seen = record::read_entry("leak check", &borrowed, &Around::default())
+    let seen = record::read_entry(kind, &borrowed, &Around::default())
         .map_err(|found| refused(path, &found, wording))?;
     let mut maker = job::entry::Maker::new(job, None, None, &events);
     Ok(record::append_text(bytes, &[maker.observe(seen, tick())]))

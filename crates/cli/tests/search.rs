@@ -89,3 +89,31 @@ fn a_look_is_added_to_a_job_file_and_to_a_log_and_bad_input_leaves_them_as_they_
         std::fs::remove_file(&path).unwrap();
     }
 }
+
+#[test]
+fn a_place_of_the_circuit_is_added_to_a_record_and_a_mixed_entry_is_refused() {
+    let example = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples/jobs/first-visit-minimal.toml");
+    let path = copy("place.toml", &std::fs::read(&example).unwrap());
+    let file = path.to_str().unwrap();
+    let old = std::fs::read(&path).unwrap();
+    let log = |more: &[&str]| {
+        let words = [&["search", "log", file, "--place", "oil separator"], more].concat();
+        run(&words)
+    };
+    for wrong in [
+        &["--side", "low side", "--result", "clean", "--method", "soap"][..],
+        &["--method", "soap"][..],
+        &["--side", "upper"][..],
+        &[][..],
+    ] {
+        assert_eq!(log(wrong).status.code(), Some(2), "{wrong:?}");
+        assert_eq!(std::fs::read(&path).unwrap(), old);
+    }
+    let output = log(&["--side", "high side", "--access", "inside a cover", "--opening", "7 min"]);
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    let status = json(&["search", "status", file, "--json"]);
+    assert_eq!(status["edited_places"][0]["place"], "oil separator");
+    assert_eq!(status["edited_places"][0]["change"], "added");
+    assert!(status["places"].as_array().unwrap().iter().any(|place| place["id"] == "oil separator"));
+    std::fs::remove_file(&path).unwrap();
+}

@@ -1,6 +1,7 @@
 //! The search for the leak of a visit: what explains the loss, where to look next, what has really been ruled out.
 
 mod answers;
+mod edits;
 mod find;
 mod ground;
 mod loss;
@@ -10,6 +11,7 @@ mod section;
 mod standing;
 
 pub use answers::{explain_json, next_json, status_json};
+pub use edits::Edited;
 pub use find::Half;
 pub use loss::{Flow, SideLeak, When, allowed};
 pub use section::{document, next, section};
@@ -75,6 +77,8 @@ pub struct Search {
     pub detector: Option<f64>,
     /// The find.
     pub found: Option<Found>,
+    /// The places that the record adds, changes or takes out.
+    pub edited: Vec<edits::Edited>,
     /// Electronic marks of today that count for nothing, since the detector failed its check.
     pub voided: usize,
     /// Where one is, by region.
@@ -97,6 +101,7 @@ impl Search {
     pub fn with(visit: &Visit, account: &Account) -> Search {
         let book = Book::shipped();
         let mut places = ground::places(&book, visit);
+        let edited = edits::edit(visit, &mut places);
         let told = ground::looks(visit, &mut places, &book);
         let evidence = evidence(&book, &ground::history(visit, account));
         let pressures = ground::pressures(visit);
@@ -172,6 +177,7 @@ impl Search {
             rate,
             detector,
             found,
+            edited,
             voided: told.voided,
             here,
             state,

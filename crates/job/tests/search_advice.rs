@@ -264,3 +264,50 @@ fn a_leak_that_shows_only_while_running_is_looked_for_running_once_all_was_clean
     let running = plan.iter().filter(|act| act.state == State::Running).count();
     assert!(running > 0, "{plan:?}");
 }
+
+#[test]
+fn a_record_adds_changes_and_takes_out_places_and_what_was_seen_there_counts() {
+    let head = losing("R-404A", "");
+    let edits = "[[entry]]\nkind = \"circuit place\"\nplace = \"oil separator\"\naccess = \"inside a cover\"\nside = \"high side\"\n\
+        opening = \"9 min\"\n\
+        [[entry]]\nkind = \"circuit place\"\nplace = \"sight glass\"\nchange = \"not there\"\n\
+        [[entry]]\nkind = \"circuit place\"\nplace = \"suction service valve\"\ncap_missing = \"yes\"\n";
+    let (plain, edited) = (Search::of(&visit(&head)), Search::of(&visit(&format!("{head}{edits}"))));
+    let at = |search: &Search, key: &str| search.places.iter().position(|place| place.key == key);
+    assert_eq!(at(&edited, "glass"), None);
+    assert_eq!(edited.places.len(), plain.places.len());
+    let separator = &edited.places[at(&edited, "oil separator").unwrap()];
+    assert_eq!((separator.access, separator.opening), (Access::Covered, 9.0));
+    // Of the usual belief a missing cap makes four times as much, against all the rest.
+    let odds = |search: &Search, key: &str| {
+        let valve = &search.places[at(search, key).unwrap()];
+        valve.weight / search.places[at(search, "relief").unwrap()].weight
+    };
+    let times = odds(&edited, "suction-service-valve") / odds(&plain, "suction-service-valve");
+    assert!((times - 4.0).abs() < 1e-12, "{times}");
+    let kept: Vec<&str> = edited.edited.iter().map(|one| one.words.as_str()).collect();
+    assert_eq!(kept, ["oil separator", "sight glass", "suction service valve"]);
+    let words = told(&visit(&format!("{head}{edits}")), &edited);
+    assert!(words.contains("Place added by this record: oil separator."), "{words}");
+    assert!(words.contains("Place that this circuit does not have: sight glass."), "{words}");
+    // A look names it by its words.
+    let look = "[[entry]]\nkind = \"leak check\"\nplace = \"oil separator, inside\"\nmethod = \"electronic\"\nresult = \"clean\"\n";
+    let looked = Search::of(&visit(&format!("{head}{edits}{look}")));
+    let place = at(&looked, "oil separator").unwrap();
+    assert!(looked.now.looked[place] > 0.3 && looked.places.len() == edited.places.len());
+}
+
+#[test]
+fn the_inside_of_every_pressure_control_is_a_place_of_its_own_under_a_cover() {
+    let search = Search::of(&visit("gastight = 1\n[system]\nhead_control = \"fan cycling\"\n"));
+    for (key, side) in [
+        ("low-control-inside", Side::Low),
+        ("high-control-inside", Side::High),
+        ("fan-control-inside", Side::High),
+    ] {
+        let place = search.places.iter().find(|place| place.key == key).unwrap();
+        assert_eq!((place.access, place.side), (Access::Covered, side), "{key}");
+    }
+    let hidden = search.places.iter().filter(|place| place.access == Access::Insulated).count();
+    assert!(hidden >= 4, "{hidden}");
+}

@@ -89,6 +89,8 @@ pub enum Body {
     DetectorCheck(DetectorCheck),
     /// A search by others.
     EarlierSearch(Box<EarlierSearch>),
+    /// A place of the circuit as it is here.
+    CircuitPlace(Box<CircuitPlace>),
     /// Refrigerant added or taken out in the past.
     PastChange(Box<PastChange>),
     /// A repair.
@@ -219,6 +221,7 @@ bodies! {
     LeakCheck = "leak_check" "leak check" LeakCheck,
     DetectorCheck = "detector_check" "detector check" DetectorCheck,
     EarlierSearch = "earlier_search" "earlier search" EarlierSearch,
+    CircuitPlace = "circuit_place" "circuit place" CircuitPlace,
     PastChange = "past_change" "past change" PastChange,
     Repair = "repair" "repair" Repair,
     Opened = "opened" "opened" Opened,

@@ -522,6 +522,55 @@ words! {
         /// The system was retired.
         Retired = "retired",
     }
+    /// What an entry says of a place of the circuit.
+    PlaceChange {
+        /// The usual list lacks it.
+        Added = "added",
+        /// The usual list has it otherwise.
+        Changed = "changed",
+        /// There is no such place here.
+        NotThere = "not there" | "removed",
+    }
+    /// A side of the circuit.
+    CircuitSide {
+        /// From the expansion device to the compressor.
+        Low = "low side" | "low",
+        /// From the compressor to the expansion device.
+        High = "high side" | "high",
+    }
+    /// What lies over a place.
+    Cover {
+        /// Nothing.
+        Bare = "bare joint" | "bare",
+        /// The face of a coil.
+        CoilFace = "coil face" | "coil",
+        /// Insulation.
+        Insulation = "under insulation" | "insulated" | "insulation",
+        /// A cover.
+        Cover = "inside a cover" | "covered" | "cover",
+        /// A wall or the ground.
+        Buried = "underground" | "buried" | "in a wall",
+    }
+    /// Where one must be to look at a place.
+    CircuitRegion {
+        /// The condensing unit.
+        Unit = "unit" | "condensing unit" | "roof",
+        /// The cold place.
+        Box = "box" | "case",
+        /// The lines between.
+        Lines = "lines" | "line",
+    }
+    /// What is around a place that eats metal.
+    Surroundings {
+        /// Vinegar, citrus, dough, cheese.
+        Acid = "acid goods" | "acid",
+        /// Fish, brine.
+        Salty = "salty goods" | "salt" | "salty",
+        /// Chlorine, ammonia, strong cleaners.
+        Cleaners = "cleaning agents" | "cleaners",
+        /// The coast.
+        SeaAir = "sea air" | "sea",
+    }
 }
 
 #[cfg(test)]

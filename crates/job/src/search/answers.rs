@@ -85,6 +85,14 @@ pub fn status_json(search: &Search, say: &dyn Fn(&Message) -> String) -> Value {
         if let Some(ratio) = search.detector_ratio() {
             map.insert("detector_ratio".into(), json!(rounded(ratio)));
         }
+        if !search.edited.is_empty() {
+            let edited: Vec<Value> = search
+                .edited
+                .iter()
+                .map(|edited| json!({ "place": edited.words, "change": edited.change.word() }))
+                .collect();
+            map.insert("edited_places".into(), json!(edited));
+        }
         if let Some(found) = &search.found {
             let explains = match found.explained {
                 Explained::Yes => "yes",

@@ -462,7 +462,7 @@ fn look(
 }
 
 /// The region that words name, for a sweep.
-fn region(visit: &Visit, spot: &str) -> Option<usize> {
+pub fn region(visit: &Visit, spot: &str) -> Option<usize> {
     let words = spot.to_lowercase();
     if words.contains("line") {
         return Some(2);

@@ -8,6 +8,7 @@ use crate::visit::Visit;
 use diagnosis::search::book::Shows;
 use diagnosis::search::found::{Explained, Size};
 use diagnosis::search::next::{Act, Instead};
+use record::PlaceChange;
 use report::{
     Block, Caution, Cell, Chance, Column, Document, List, Mark, Message, Row, Section, Table, Text, Value,
 };
@@ -196,6 +197,14 @@ impl Search {
         if self.evidence.over_reserve {
             out.push(Message::new("seek-over-reserve").into());
         }
+        out.extend(self.edited.iter().map(|edited| {
+            let message = match edited.change {
+                PlaceChange::Added => Message::new("seek-place-added"),
+                PlaceChange::Changed => Message::new("seek-place-changed"),
+                PlaceChange::NotThere => Message::new("seek-place-not-there"),
+            };
+            Text::from(message.with("place", Text::verbatim(edited.words.as_str())))
+        }));
         if self.voided > 0 {
             out.push(Message::new("seek-voided").with("count", self.voided).into());
         }

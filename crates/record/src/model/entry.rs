@@ -166,6 +166,39 @@ table! {
 }
 
 table! {
+    /// A place of the circuit as it is here: one that the usual list lacks, has otherwise, or has where there is none. The
+    /// place is the entry's.
+    #[derive(Default)]
+    CircuitPlace {
+        /// Added, changed or not there; added or changed as the list has it when nothing is said.
+        may change: PlaceChange,
+        /// The side of the circuit.
+        may side: CircuitSide,
+        /// What lies over it.
+        may access: Cover,
+        /// Where one must be to look at it.
+        may region: CircuitRegion,
+        /// How long a look from outside takes.
+        may minutes: Typed<Duration>,
+        /// How long it takes more to open it and close it again.
+        may opening: Typed<Duration>,
+        /// The pressure there while the system runs.
+        may running_pressure: Typed<PressureReading>,
+        /// The pressure there while it stands.
+        may off_pressure: Typed<PressureReading>,
+        /// Whether it shakes.
+        may vibrates: YesNo,
+        /// When it was opened or worked on last.
+        may opened_on: When,
+        /// How old it is.
+        may age: Known<Duration>,
+        /// Its cap is missing.
+        may cap_missing: YesNo,
+        /// What is around it that eats metal.
+        may surroundings: Known<Surroundings>,
+    }
+}
+table! {
     /// Refrigerant added or taken out in the past, on a day, after an interval, or every so often.
     #[derive(Default)]
     PastChange {

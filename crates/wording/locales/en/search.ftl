@@ -107,6 +107,9 @@ seek-voided = { $count ->
     [one] One electronic check of today counts for nothing: the detector failed its own check.
    *[other] { $count } electronic checks of today count for nothing: the detector failed its own check.
 }
+seek-place-added = Place added by this record: { $place }.
+seek-place-changed = Place changed by this record: { $place }.
+seek-place-not-there = Place that this circuit does not have: { $place }.
 seek-judgement = The chances of places and ways of looking are judgement, not statistics; your own confirmed leaks replace them.
 seek-method-prior = Before any look: a belief about places, sizes of leak and explanations, held against the dates and amounts of the refills.
 seek-method-looks = Each clean look lowers its place by how surely it would have seen this loss there; looks in the same way and state share their wind and their person, and what hides a leak once hides it again.
@@ -211,4 +214,17 @@ seek-cli-repeated = Of a hit: yes where it came again
 seek-cli-gone = Of a hit: yes where it went away when the probe was moved
 seek-cli-spoilt = What may have spoilt it: wind, fans, sun, gas in the air
 seek-cli-except = Of a sweep: a place that was left out; may be given again
+seek-cli-change = Of a place of the circuit: added, changed, not there
+seek-cli-side = Of a place: low side, high side
+seek-cli-access = Of a place: bare joint, coil face, under insulation, inside a cover, underground
+seek-cli-region = Of a place: unit, box, lines
+seek-cli-opening = Of a place: how long it takes to open and close it, such as 5 min
+seek-cli-running-pressure = Of a place: the pressure there while running
+seek-cli-off-pressure = Of a place: the pressure there while standing
+seek-cli-vibrates = Of a place: yes where it shakes
+seek-cli-opened-on = Of a place: the day it was opened last
+seek-cli-age = Of a place: how old it is, such as 12 years
+seek-cli-cap = Of a place: yes where its cap is missing
+seek-cli-surroundings = Of a place: acid goods, salty goods, cleaning agents, sea air
+seek-cli-either = A look needs --method and --result; a place of the circuit takes --change, --side, --access and the like. Give one of the two.
 seek-cli-kept = Kept in { $file }.

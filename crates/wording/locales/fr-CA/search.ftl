@@ -107,6 +107,9 @@ seek-voided = { $count ->
     [one] Une recherche électronique d’aujourd’hui ne compte pas : le détecteur a manqué sa propre vérification.
    *[other] { $count } recherches électroniques d’aujourd’hui ne comptent pas : le détecteur a manqué sa propre vérification.
 }
+seek-place-added = Endroit ajouté par ce dossier : { $place }.
+seek-place-changed = Endroit changé par ce dossier : { $place }.
+seek-place-not-there = Endroit que ce circuit n’a pas : { $place }.
 seek-judgement = Les chances des endroits et des façons de chercher sont un jugement, pas une statistique ; vos propres fuites confirmées les remplacent.
 seek-method-prior = Avant toute recherche : une croyance sur les endroits, les tailles et les explications, confrontée aux dates et quantités des appoints.
 seek-method-looks = Chaque recherche sans rien abaisse son endroit selon la sûreté avec laquelle elle y aurait vu cette perte ; des recherches de même façon et de même état partagent leur vent et leur personne, et ce qui cache une fuite une fois la cache encore.
@@ -210,4 +213,17 @@ seek-cli-repeated = D’une détection : yes si elle est revenue
 seek-cli-gone = D’une détection : yes si elle est partie quand la sonde s’est éloignée
 seek-cli-spoilt = Ce qui a pu la gâter : vent, ventilateurs, soleil, gaz dans l’air
 seek-cli-except = D’un balayage : un endroit laissé de côté ; peut être redonné
+seek-cli-change = D’un endroit du circuit : added, changed, not there
+seek-cli-side = D’un endroit : low side, high side
+seek-cli-access = D’un endroit : bare joint, coil face, under insulation, inside a cover, underground
+seek-cli-region = D’un endroit : unit, box, lines
+seek-cli-opening = D’un endroit : combien de temps pour l’ouvrir et le refermer, par exemple 5 min
+seek-cli-running-pressure = D’un endroit : la pression en marche
+seek-cli-off-pressure = D’un endroit : la pression à l’arrêt
+seek-cli-vibrates = D’un endroit : yes s’il vibre
+seek-cli-opened-on = D’un endroit : le jour où il fut ouvert la dernière fois
+seek-cli-age = D’un endroit : son âge, par exemple 12 years
+seek-cli-cap = D’un endroit : yes si son bouchon manque
+seek-cli-surroundings = D’un endroit : acid goods, salty goods, cleaning agents, sea air
+seek-cli-either = Une recherche demande --method et --result ; un endroit du circuit prend --change, --side, --access et autres. Donnez l’un des deux.
 seek-cli-kept = Gardé dans { $file }.

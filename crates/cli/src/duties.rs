@@ -174,7 +174,7 @@ fn book(options: &Options<'_>) -> Result<Book, Refused> {
 }
 
 /// The files that are meant: of a folder its job files and logs, by name.
-fn files(paths: &[&str]) -> Result<(Vec<String>, bool), Refused> {
+pub fn files(paths: &[&str]) -> Result<(Vec<String>, bool), Refused> {
     let mut out = Vec::new();
     let mut folder = false;
     for path in paths {

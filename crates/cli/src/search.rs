@@ -67,6 +67,19 @@ pub fn command(wording: &Wording) -> Command {
                     .help(say(Message::new("cli-units"))),
             )
             .arg(Arg::new("job").long("job").value_name("ID").help(say(Message::new("cli-job-id"))))
+            .arg(
+                Arg::new("shop")
+                    .long("shop")
+                    .value_name("PATH")
+                    .action(ArgAction::Append)
+                    .help(say(Message::new("seek-cli-shop"))),
+            )
+            .arg(
+                Arg::new("no-learning")
+                    .long("no-learning")
+                    .action(ArgAction::SetTrue)
+                    .help(say(Message::new("seek-cli-no-learning"))),
+            )
     };
     let value = |name: &'static str, help: Message| {
         Arg::new(name).long(name).value_name("TEXT").allow_hyphen_values(true).help(say(help))
@@ -122,7 +135,10 @@ pub fn run(matches: &clap::ArgMatches, wording: &Wording) -> Result<Outcome, Ref
         return log(&options, wording);
     }
     let record = records::read(&options.texts("file"), options.text("job"), wording)?;
-    let visit = record.visit();
+    let mut visit = record.visit();
+    if !options.flag("no-learning") {
+        visit.lessons = job::search::lessons(&finds(&options.texts("shop"), wording)?, &visit);
+    }
     let search = Search::of(&visit);
     let say = |message: &Message| wording.say(message);
     if options.flag("json") {
@@ -145,6 +161,19 @@ pub fn run(matches: &clap::ArgMatches, wording: &Wording) -> Result<Outcome, Ref
     let document = document(&visit, &search, &units, name == "explain");
     let text = TextOptions { explain: name == "explain", ..TextOptions::default() };
     Ok(Outcome::answered(report::to_text(&document, &say, text)))
+}
+
+/// The leaks that the records of a shop confirmed and mended. One broken file of a folder does not hide the others.
+fn finds(paths: &[&str], wording: &Wording) -> Result<Vec<job::search::Find>, Refused> {
+    let (files, folder) = crate::duties::files(paths)?;
+    let mut gathered = records::Gathered::default();
+    for file in &files {
+        match records::gather(&[file], &mut gathered, wording) {
+            Err(refused) if !folder => return Err(refused),
+            _ => {}
+        }
+    }
+    Ok(job::search::finds(gathered.visits.into_values().collect()))
 }
 
 /// Adds a look to the record: nothing that stands there is touched, and what cannot be read back is not written.

@@ -117,3 +117,24 @@ fn a_place_of_the_circuit_is_added_to_a_record_and_a_mixed_entry_is_refused() {
     assert!(status["places"].as_array().unwrap().iter().any(|place| place["id"] == "oil separator"));
     std::fs::remove_file(&path).unwrap();
 }
+
+#[test]
+fn the_finds_of_a_shop_teach_and_a_switch_leaves_them_out() {
+    let ask = |more: &[&str]| {
+        let words =
+            [&["search", "status", "examples/jobs/first-visit-minimal.toml", "--json"][..], more].concat();
+        json(&words)
+    };
+    let (plain, taught) = (ask(&[]), ask(&["--shop", "examples/jobs"]));
+    assert_eq!((&plain["learnt_from_finds"], &taught["learnt_from_finds"]), (&0.into(), &1.into()));
+    let of = |value: &Value| {
+        let places = value["places"].as_array().unwrap();
+        let place = places.iter().find(|place| place["id"] == "solenoid-inlet").unwrap();
+        place["probability"].as_f64().unwrap()
+    };
+    assert!(of(&taught) > 1.5 * of(&plain), "{} {}", of(&taught), of(&plain));
+    assert_eq!(ask(&["--shop", "examples/jobs", "--no-learning"]), plain);
+    let missing =
+        run(&["search", "next", "examples/jobs/first-visit-minimal.toml", "--shop", "no-such-place.toml"]);
+    assert_eq!(missing.status.code(), Some(2));
+}

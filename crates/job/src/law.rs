@@ -20,6 +20,7 @@ mod written;
 pub use across::{calendar_entry, calendar_table, of_the_calendar};
 pub use data::{calendar_data, data};
 pub use facts::{LawFacts, Named, facts};
+pub(crate) use systems::grouped;
 pub use systems::{System, due, laws, systems};
 pub use written::{Written, written};
 

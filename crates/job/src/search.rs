@@ -4,6 +4,7 @@ mod answers;
 mod edits;
 mod find;
 mod ground;
+mod lessons;
 mod loss;
 mod names;
 mod picture;
@@ -13,6 +14,7 @@ mod standing;
 pub use answers::{explain_json, next_json, status_json};
 pub use edits::Edited;
 pub use find::Half;
+pub use lessons::{Find, finds, finds_of, lessons};
 pub use loss::{Flow, SideLeak, When, allowed};
 pub use section::{document, next, section};
 pub use standing::{Raised, Says, Standing, Way};
@@ -79,6 +81,8 @@ pub struct Search {
     pub found: Option<Found>,
     /// The places that the record adds, changes or takes out.
     pub edited: Vec<edits::Edited>,
+    /// How many confirmed leaks of the shop the beliefs about places hold.
+    pub learnt: usize,
     /// Electronic marks of today that count for nothing, since the detector failed its check.
     pub voided: usize,
     /// Where one is, by region.
@@ -91,15 +95,22 @@ pub struct Search {
 
 impl Search {
     /// Returns the search of a visit. Nothing is refused for want of data: what is not known makes the answer wider.
+    ///
+    /// What the shop learnt elsewhere counts where the visit carries it ([`Visit::lessons`]).
     #[must_use]
     pub fn of(visit: &Visit) -> Search {
-        Self::with(visit, &account(visit))
+        Self::taught(visit, &account(visit), &visit.lessons)
     }
 
-    /// Returns the search of a visit whose account is there already.
+    /// Returns the search of a visit by its own record alone, whose account is there already: what a report shows.
     #[must_use]
     pub fn with(visit: &Visit, account: &Account) -> Search {
-        let book = Book::shipped();
+        Self::taught(visit, account, &[])
+    }
+
+    fn taught(visit: &Visit, account: &Account, lessons: &[String]) -> Search {
+        let lessons: Vec<&str> = lessons.iter().map(String::as_str).collect();
+        let book = Book::shipped().learnt(&lessons);
         let mut places = ground::places(&book, visit);
         let edited = edits::edit(visit, &mut places);
         let told = ground::looks(visit, &mut places, &book);
@@ -178,6 +189,7 @@ impl Search {
             detector,
             found,
             edited,
+            learnt: lessons.len(),
             voided: told.voided,
             here,
             state,

@@ -47,6 +47,9 @@ pub struct Visit {
     pub air: Atmosphere,
     /// The visits to this system that this one follows, the oldest first.
     pub earlier: Vec<Visit>,
+    /// Places where the shop confirmed leaks on other jobs, by their keys in the list of the search. Empty unless somebody
+    /// wishes to learn from them: a report never does, so that it depends on its own record alone.
+    pub lessons: Vec<String>,
 }
 
 impl Visit {
@@ -95,6 +98,7 @@ impl Visit {
             air,
             current,
             earlier: Vec::new(),
+            lessons: Vec::new(),
         }
     }
 

@@ -311,3 +311,39 @@ fn the_inside_of_every_pressure_control_is_a_place_of_its_own_under_a_cover() {
     let hidden = search.places.iter().filter(|place| place.access == Access::Insulated).count();
     assert!(hidden >= 4, "{hidden}");
 }
+
+fn events(name: &str) -> Vec<record::Event> {
+    record::read_job_file(example(name).as_bytes()).unwrap().events
+}
+
+#[test]
+fn a_leak_hit_on_one_visit_and_mended_on_the_next_teaches_other_systems_and_not_its_own() {
+    let shop = || vec![events("room-7-first-call"), events("room-7-repair"), events("room-2-autumn")];
+    let finds = job::search::finds(shop());
+    let places: Vec<&str> = finds.iter().map(|find| find.place.as_str()).collect();
+    assert_eq!(places, ["solenoid-inlet"]);
+    // A hit that nobody mended is not confirmed.
+    assert!(job::search::finds(vec![events("room-7-first-call")]).is_empty());
+    let mut other = visit(&losing("R-404A", ""));
+    other.lessons = job::search::lessons(&finds, &other);
+    assert_eq!(other.lessons, ["solenoid-inlet"]);
+    let own = Visit::of_chain("", &[events("room-7-first-call"), events("room-7-repair")]);
+    assert!(job::search::lessons(&finds, &own).is_empty());
+    // One leak beside a starter that weighs twenty: the belief there rises by one part in twenty-one.
+    let (taught, plain) = (Search::of(&other), Search::of(&visit(&losing("R-404A", ""))));
+    let share = |search: &Search| {
+        let sum: f64 = search.book.places.iter().map(|place| place.weight).sum();
+        search.book.places.iter().find(|place| place.key == "solenoid-inlet").unwrap().weight / sum
+    };
+    let expected = (20.0 * share(&plain) + 1.0) / 21.0;
+    assert!((share(&taught) - expected).abs() < 1e-12, "{} {expected}", share(&taught));
+    assert!(told(&other, &taught).contains("one confirmed leak of this shop"));
+    // A report shows the record alone, whatever a shop has learnt; and without its lessons the visit is what it was.
+    let report = |visit: &Visit| {
+        let results = job::visit::Results::of(visit);
+        report::to_text(&results.document(&visit.writer()), &say, report::TextOptions::default())
+    };
+    assert_eq!(report(&other), report(&visit(&losing("R-404A", ""))));
+    other.lessons.clear();
+    assert_eq!(Search::of(&other).now.places, plain.now.places);
+}

@@ -23,6 +23,13 @@ pub struct System {
 /// Visits belong to one system where one follows the other, or where site and system have the same names.
 #[must_use]
 pub fn systems(visits: Vec<Vec<Event>>) -> Vec<System> {
+    let mut out: Vec<System> = grouped(visits).into_iter().map(system).collect();
+    out.sort_by(|a, b| a.name.cmp(&b.name));
+    out
+}
+
+/// Returns these visits by system, those of one system in their order.
+pub(crate) fn grouped(visits: Vec<Vec<Event>>) -> Vec<Vec<Vec<Event>>> {
     let jobs: Vec<Option<Uuid>> = visits.iter().map(|events| events.first().map(|event| event.job)).collect();
     let mut group: Vec<usize> = (0..visits.len()).collect();
     let mut named: BTreeMap<(String, String), usize> = BTreeMap::new();
@@ -43,9 +50,7 @@ pub fn systems(visits: Vec<Vec<Event>>) -> Vec<System> {
     for (events, of) in visits.into_iter().zip(group) {
         together.entry(of).or_default().push(events);
     }
-    let mut out: Vec<System> = together.into_values().map(|visits| system(in_order(visits))).collect();
-    out.sort_by(|a, b| a.name.cmp(&b.name));
-    out
+    together.into_values().map(in_order).collect()
 }
 
 fn system(visits: Vec<Vec<Event>>) -> System {

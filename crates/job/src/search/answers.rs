@@ -85,6 +85,7 @@ pub fn status_json(search: &Search, say: &dyn Fn(&Message) -> String) -> Value {
         if let Some(ratio) = search.detector_ratio() {
             map.insert("detector_ratio".into(), json!(rounded(ratio)));
         }
+        map.insert("learnt_from_finds".into(), json!(search.learnt));
         if !search.edited.is_empty() {
             let edited: Vec<Value> = search
                 .edited

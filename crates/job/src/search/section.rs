@@ -197,6 +197,11 @@ impl Search {
         if self.evidence.over_reserve {
             out.push(Message::new("seek-over-reserve").into());
         }
+        if self.learnt > 0 {
+            let starter = format!("{}", self.book.weight_in_leaks as i64);
+            let learnt = Message::new("seek-learnt").with("count", self.learnt).with("weight", starter);
+            out.push(learnt.into());
+        }
         out.extend(self.edited.iter().map(|edited| {
             let message = match edited.change {
                 PlaceChange::Added => Message::new("seek-place-added"),

@@ -110,6 +110,10 @@ seek-voided = { $count ->
 seek-place-added = Place added by this record: { $place }.
 seek-place-changed = Place changed by this record: { $place }.
 seek-place-not-there = Place that this circuit does not have: { $place }.
+seek-learnt = { $count ->
+    [one] The beliefs about places hold one confirmed leak of this shop beside a starter that weighs { $weight }.
+   *[other] The beliefs about places hold { $count } confirmed leaks of this shop beside a starter that weighs { $weight }.
+}
 seek-judgement = The chances of places and ways of looking are judgement, not statistics; your own confirmed leaks replace them.
 seek-method-prior = Before any look: a belief about places, sizes of leak and explanations, held against the dates and amounts of the refills.
 seek-method-looks = Each clean look lowers its place by how surely it would have seen this loss there; looks in the same way and state share their wind and their person, and what hides a leak once hides it again.
@@ -227,4 +231,6 @@ seek-cli-age = Of a place: how old it is, such as 12 years
 seek-cli-cap = Of a place: yes where its cap is missing
 seek-cli-surroundings = Of a place: acid goods, salty goods, cleaning agents, sea air
 seek-cli-either = A look needs --method and --result; a place of the circuit takes --change, --side, --access and the like. Give one of the two.
+seek-cli-shop = A job file, a log or a folder of them: leaks confirmed and mended there teach where to look; may be given again
+seek-cli-no-learning = Leave out what --shop teaches
 seek-cli-kept = Kept in { $file }.

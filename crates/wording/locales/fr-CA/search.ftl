@@ -110,6 +110,10 @@ seek-voided = { $count ->
 seek-place-added = Endroit ajouté par ce dossier : { $place }.
 seek-place-changed = Endroit changé par ce dossier : { $place }.
 seek-place-not-there = Endroit que ce circuit n’a pas : { $place }.
+seek-learnt = { $count ->
+    [one] La croyance sur les endroits tient une fuite confirmée de cet atelier, à côté d’un départ qui pèse { $weight }.
+   *[other] La croyance sur les endroits tient { $count } fuites confirmées de cet atelier, à côté d’un départ qui pèse { $weight }.
+}
 seek-judgement = Les chances des endroits et des façons de chercher sont un jugement, pas une statistique ; vos propres fuites confirmées les remplacent.
 seek-method-prior = Avant toute recherche : une croyance sur les endroits, les tailles et les explications, confrontée aux dates et quantités des appoints.
 seek-method-looks = Chaque recherche sans rien abaisse son endroit selon la sûreté avec laquelle elle y aurait vu cette perte ; des recherches de même façon et de même état partagent leur vent et leur personne, et ce qui cache une fuite une fois la cache encore.
@@ -226,4 +230,6 @@ seek-cli-age = D’un endroit : son âge, par exemple 12 years
 seek-cli-cap = D’un endroit : yes si son bouchon manque
 seek-cli-surroundings = D’un endroit : acid goods, salty goods, cleaning agents, sea air
 seek-cli-either = Une recherche demande --method et --result ; un endroit du circuit prend --change, --side, --access et autres. Donnez l’un des deux.
+seek-cli-shop = Un fichier de travail, un journal ou un dossier de ceux-ci : les fuites confirmées et réparées là enseignent où chercher ; peut être redonné
+seek-cli-no-learning = Laisser de côté ce que --shop enseigne
 seek-cli-kept = Gardé dans { $file }.

@@ -3,8 +3,9 @@
 use crate::Outcome;
 use crate::options::{Options, option_name};
 use job::Refused;
+use job::ask::pulldown::{RiseSeen, Seen};
 use job::ask::{
-    displays, evacuation, hold, opening, refrigerants, rise, saturation, state, superheat, vessels,
+    displays, evacuation, hold, opening, pulldown, refrigerants, rise, saturation, state, superheat, vessels,
 };
 use job::doubts::{ASSUMED_GAUGE_STEP, ASSUMED_HIGH_SIDE_GAUGE, ASSUMED_LOW_SIDE_GAUGE, ASSUMED_PROBE};
 use report::Message;
@@ -196,6 +197,42 @@ pub fn displays(options: &Options<'_>) -> Result<Outcome, Refused> {
         air,
     };
     options.answer(&displays::displays(&asked)?)
+}
+
+/// Reads a rise in a time, `6psi/3min`.
+fn rise_seen(options: &Options<'_>, name: &'static str) -> Result<Option<RiseSeen>, Refused> {
+    let Some(text) = options.text(name) else { return Ok(None) };
+    let Some((rise, over)) = text.split_once('/') else {
+        let message = Message::new("refused-order");
+        return Err(Refused::new("form", option_name(name), text, "6psi/3min", message));
+    };
+    let unreadable = |error: units::ReadError| Refused::unreadable(option_name(name), &error);
+    let rise: PressureDifference = rise.trim().parse().map_err(unreadable)?;
+    let over: Duration = over.trim().parse().map_err(unreadable)?;
+    if over.second() <= 0.0 || rise.pascal() < 0.0 {
+        let message = Message::new("refused-not-positive");
+        return Err(Refused::new("not_positive", option_name(name), text, "6psi/3min", message));
+    }
+    Ok(Some(RiseSeen { rise, over }))
+}
+
+pub fn pulldown(options: &Options<'_>) -> Result<Outcome, Refused> {
+    let text = |name: &str| options.text(name).unwrap_or_default();
+    let asked = pulldown::PulldownAsked {
+        substance: options.substance()?,
+        stalled: (options.need("stalled")?, text("stalled")),
+        head: (options.need("head")?, text("head")),
+        lowest_suction: options.read("lowest-suction")?.map(|t| (t, text("lowest-suction"))),
+        cut_in: options.read("cut-in")?,
+        seen: Seen {
+            liquid_shut: rise_seen(options, "rise")?,
+            second_shut: rise_seen(options, "second-rise")?,
+            later: rise_seen(options, "later-rise")?,
+            suction_shut: rise_seen(options, "suction-rise")?,
+        },
+        air: options.air()?,
+    };
+    options.answer(&pulldown::pulldown(&asked)?)
 }
 
 pub fn opening(options: &Options<'_>) -> Result<Outcome, Refused> {

@@ -25,6 +25,7 @@ pub fn command(wording: &Wording) -> Command {
             tree.receiver(),
             tree.winter(),
             tree.displays(),
+            tree.pulldown(),
             tree.opening(),
             tree.evacuation(),
             tree.refrigerants(),
@@ -246,6 +247,22 @@ impl Tree<'_> {
                     .conflicts_with("gauge-u"),
             )
             .arg(self.option("gauge-u", "DIFFERENCE", Message::new("cli-gauge-u")))
+            .arg(self.composition())
+    }
+
+    fn pulldown(&self) -> Command {
+        let example =
+            "gastight pulldown R-404A --stalled 4psig --head 203psig --lowest-suction 10F --rise 6psi/3min";
+        self.air(self.question("pulldown", Message::new("cli-pulldown"), example))
+            .arg(self.refrigerant())
+            .arg(self.option("stalled", "PRESSURE", Message::new("cli-pulldown-stalled")).required(true))
+            .arg(self.option("head", "PRESSURE", Message::new("cli-pulldown-head")).required(true))
+            .arg(self.option("lowest-suction", "TEMPERATURE", Message::new("cli-pulldown-lowest")))
+            .arg(self.option("cut-in", "PRESSURE", Message::new("cli-pulldown-cut-in")))
+            .arg(self.option("rise", "DIFFERENCE/TIME", Message::new("cli-pulldown-rise")))
+            .arg(self.option("second-rise", "DIFFERENCE/TIME", Message::new("cli-pulldown-second")))
+            .arg(self.option("later-rise", "DIFFERENCE/TIME", Message::new("cli-pulldown-later")))
+            .arg(self.option("suction-rise", "DIFFERENCE/TIME", Message::new("cli-pulldown-suction")))
             .arg(self.composition())
     }
 

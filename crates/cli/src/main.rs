@@ -80,6 +80,7 @@ fn run(matches: &clap::ArgMatches, wording: &Wording) -> Result<Outcome, Refused
         "receiver" => asks::receiver(&options),
         "winter" => asks::winter(&options),
         "displays" => asks::displays(&options),
+        "pulldown" => asks::pulldown(&options),
         "opening" => asks::opening(&options),
         "evacuation" => asks::evacuation(&options),
         "refrigerants" => asks::refrigerants(&options),

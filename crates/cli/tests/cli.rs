@@ -313,6 +313,43 @@ fn two_displays_of_one_pressure() {
 }
 
 #[test]
+fn a_low_side_that_will_not_pull_down() {
+    // Stalled at 4 psig with the head at 90 °F of R-404A: ratio near 12, cut-out near 5 psig (common practice, no source).
+    let words = ["pulldown", "R-404A", "--stalled", "4psig", "--head", "203psig"];
+    let with = |more: &[&'static str]| [&words[..], more].concat();
+    let found = answer("pulldown", &words);
+    near(&found["ratio"], 11.7, 0.3);
+    near(&found["effective_clearance"], 0.12, 0.01);
+    near(&found["cut_out_pa_gauge"], 5.0 * 6894.757, 1.0);
+    assert_eq!(found["missing"][0], "liquid_shut");
+    let found = answer(
+        "pulldown",
+        &with(&[
+            "--rise",
+            "6psi/3min",
+            "--second-rise",
+            "0psi/3min",
+            "--suction-rise",
+            "0psi/3min",
+            "--cut-in",
+            "25psig",
+        ]),
+    );
+    assert_eq!(found["inflow"], serde_json::json!(["past_the_valve"]));
+    near(&found["restart_after_s"], 600.0, 1.0);
+    let found = answer("pulldown", &with(&["--lowest-suction", "-38F"]));
+    assert!(found.get("cut_out_pa_gauge").is_none(), "{found}");
+    let text = stdout(&run(&with(&["--lowest-suction", "-38F"])));
+    assert!(
+        text.contains("no room") && text.find("Caution").unwrap() < text.find("Ratio").unwrap(),
+        "{text}"
+    );
+    refused("form", &with(&["--rise", "6psi"]), &["6psi"]);
+    refused("not_positive", &with(&["--rise", "6psi/0min"]), &["6psi/0min"]);
+    refused("order", &["pulldown", "R-404A", "--stalled", "4psig", "--head", "3psig"], &["3psig"]);
+}
+
+#[test]
 fn opening_a_section() {
     let words = [
         "opening",
@@ -500,6 +537,7 @@ fn help_shows_an_example_for_every_command() {
         "receiver",
         "winter",
         "displays",
+        "pulldown",
         "opening",
         "evacuation",
         "refrigerants",

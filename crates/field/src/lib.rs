@@ -15,6 +15,7 @@ pub mod ledger;
 mod numeric;
 pub mod opening;
 pub mod practice;
+pub mod pulldown;
 pub mod rise;
 pub mod saturation;
 pub mod split;

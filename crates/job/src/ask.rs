@@ -4,6 +4,7 @@ pub mod displays;
 pub mod evacuation;
 pub mod hold;
 pub mod opening;
+pub mod pulldown;
 pub mod refrigerants;
 pub mod rise;
 pub mod saturation;

@@ -16,6 +16,7 @@ mod numeric;
 pub mod opening;
 pub mod practice;
 pub mod pulldown;
+pub mod recovery;
 pub mod rise;
 pub mod saturation;
 pub mod split;

@@ -5,7 +5,8 @@ use crate::options::{Options, option_name};
 use job::Refused;
 use job::ask::pulldown::{RiseSeen, Seen};
 use job::ask::{
-    displays, evacuation, hold, opening, pulldown, refrigerants, rise, saturation, state, superheat, vessels,
+    displays, evacuation, hold, opening, pulldown, recovery, refrigerants, rise, saturation, state,
+    superheat, vessels,
 };
 use job::doubts::{ASSUMED_GAUGE_STEP, ASSUMED_HIGH_SIDE_GAUGE, ASSUMED_LOW_SIDE_GAUGE, ASSUMED_PROBE};
 use report::Message;
@@ -251,6 +252,36 @@ pub fn opening(options: &Options<'_>) -> Result<Outcome, Refused> {
         air: options.air()?,
     };
     options.answer(&opening::opening(&asked)?)
+}
+
+/// Reads a cylinder that stands ready, `7B=6lb:R-404A`; without a refrigerant it is empty.
+fn ready(text: &str) -> Result<recovery::ReadyCylinder, Refused> {
+    let form = || Refused::new("form", "--cylinder", text, "7B=6lb:R-404A", Message::new("refused-order"));
+    let (name, rest) = text.split_once('=').filter(|(name, _)| !name.trim().is_empty()).ok_or_else(form)?;
+    let (room, holds) = match rest.split_once(':') {
+        Some((room, holds)) => (room, Some(job::Substance::read(holds.trim(), None)?.name)),
+        None => (rest, None),
+    };
+    let room: Mass = room.trim().parse().map_err(|e| Refused::unreadable("--cylinder", &e))?;
+    Ok(recovery::ReadyCylinder { name: name.trim().to_owned(), holds, room })
+}
+
+pub fn recovery(options: &Options<'_>) -> Result<Outcome, Refused> {
+    let text = |name: &str| options.text(name).unwrap_or_default();
+    let asked = recovery::RecoveryAsked {
+        substance: options.substance()?,
+        volume: (options.need_positive::<Volume>("volume", "60 L")?, text("volume")),
+        temperature: (options.need::<Temperature>("temperature")?, text("temperature")),
+        pressure: options.read::<PressureReading>("pressure")?.map(|p| (p, text("pressure"))),
+        end: options.read::<PressureReading>("end")?.map(|p| (p, text("end"))),
+        machine: (options.need_positive::<VolumeFlow>("machine", "2 cfm")?, text("machine")),
+        liquid: options.positive::<Mass>("liquid", "5 lb")?,
+        warmed: options.flag("warmed"),
+        charge: options.positive::<Mass>("charge", "27 lb")?,
+        cylinders: options.texts("cylinder").into_iter().map(ready).collect::<Result<_, _>>()?,
+        air: options.air()?,
+    };
+    options.answer(&recovery::recovery(&asked)?)
 }
 
 pub fn evacuation(options: &Options<'_>) -> Result<Outcome, Refused> {

@@ -27,6 +27,7 @@ pub fn command(wording: &Wording) -> Command {
             tree.displays(),
             tree.pulldown(),
             tree.opening(),
+            tree.recovery(),
             tree.evacuation(),
             tree.refrigerants(),
             tree.job(),
@@ -281,6 +282,27 @@ impl Tree<'_> {
             .arg(self.option("rise", "DIFFERENCE", Message::new("cli-opening-rise")).requires("rise-time"))
             .arg(self.option("rise-time", "TIME", Message::new("cli-opening-rise-time")).requires("rise"))
             .arg(self.option("residue", "MASS", Message::new("cli-opening-residue")).requires("rise"))
+            .arg(self.composition())
+    }
+
+    fn recovery(&self) -> Command {
+        let example = "gastight recovery R-404A --volume 60L --temperature 70F --machine 2cfm --liquid 5lb --charge 27lb --cylinder 7A=20lb --cylinder 7B=6lb:R-404A";
+        let cylinder =
+            self.option("cylinder", "NAME=ROOM[:REFRIGERANT]", Message::new("cli-recovery-cylinder"));
+        self.air(self.question("recovery", Message::new("cli-recovery"), example))
+            .arg(self.refrigerant())
+            .arg(self.option("volume", "VOLUME", Message::new("cli-recovery-volume")).required(true))
+            .arg(
+                self.option("temperature", "TEMPERATURE", Message::new("cli-recovery-temperature"))
+                    .required(true),
+            )
+            .arg(self.option("machine", "FLOW", Message::new("cli-recovery-machine")).required(true))
+            .arg(self.option("pressure", "PRESSURE", Message::new("cli-recovery-pressure")))
+            .arg(self.option("end", "PRESSURE", Message::new("cli-recovery-end")))
+            .arg(self.option("liquid", "MASS", Message::new("cli-recovery-liquid")))
+            .arg(self.flag("warmed", Message::new("cli-recovery-warmed")))
+            .arg(self.option("charge", "MASS", Message::new("cli-recovery-charge")))
+            .arg(cylinder.action(ArgAction::Append))
             .arg(self.composition())
     }
 

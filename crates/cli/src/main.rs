@@ -82,6 +82,7 @@ fn run(matches: &clap::ArgMatches, wording: &Wording) -> Result<Outcome, Refused
         "displays" => asks::displays(&options),
         "pulldown" => asks::pulldown(&options),
         "opening" => asks::opening(&options),
+        "recovery" => asks::recovery(&options),
         "evacuation" => asks::evacuation(&options),
         "refrigerants" => asks::refrigerants(&options),
         "duties" => duties::run(&options, wording, today()),

@@ -399,6 +399,41 @@ fn opening_a_section() {
 }
 
 #[test]
+fn a_recovery_planned() {
+    let words = ["recovery", "R-404A", "--volume", "60L", "--temperature", "70F", "--machine", "2cfm"];
+    let with = |more: &[&'static str]| [&words[..], more].concat();
+    let dry = answer("recovery", &words);
+    // 60 L of vapour at 70 °F, 147 psig dew: some 56 kg/m3 less 4 at the air's pressure.
+    near(&dry["vapour_kg"], 3.2, 0.25);
+    assert_eq!(dry["class"], "high");
+    // 40 CFR 82.156 Table 1: high-pressure, below 200 lb 0 inHg, from 200 lb 10 inHg; medium 10 and 15.
+    for (refrigerant, charge, inches) in
+        [("R-404A", "27lb", 0), ("R-404A", "200lb", 10), ("R-134a", "27lb", 10), ("R-134a", "250lb", 15)]
+    {
+        let mut words = with(&["--charge", charge]);
+        words[1] = refrigerant;
+        assert_eq!(answer("recovery", &words)["level_inhg"], inches, "{refrigerant} {charge}");
+    }
+    let wet = answer("recovery", &with(&["--liquid", "5lb"]));
+    let warmed = answer("recovery", &with(&["--liquid", "5lb", "--warmed"]));
+    assert!(wet["liquid_at_least_s"].as_f64() > warmed["liquid_at_most_s"].as_f64());
+    assert!(wet["liquid_at_most_s"].as_f64() > wet["liquid_at_least_s"].as_f64());
+    // The one with the same refrigerant first, then the empty one; another refrigerant never.
+    let cylinders = ["--cylinder", "7A=20lb", "--cylinder", "7B=2lb:R-404A", "--cylinder", "7C=20lb:R-448A"];
+    let shared = answer("recovery", &with(&cylinders));
+    assert_eq!(shared["into"][0]["cylinder"], "7B");
+    near(&shared["into"][0]["kg"], 2.0 * 0.45359237, 1e-9);
+    assert_eq!(shared["into"][1]["cylinder"], "7A");
+    assert_eq!(shared["no_room_kg"], 0.0);
+    let text = stdout(&run(&with(&cylinders)));
+    assert!(text.contains("Not into 7C"), "{text}");
+    assert!(stdout(&run(&with(&["--cylinder", "7A=1lb"]))).contains("no room"));
+    refused("order", &with(&["--end", "200psig"]), &["200psig"]);
+    refused("form", &with(&["--cylinder", "20lb"]), &["20lb"]);
+    refused("unknown_refrigerant", &with(&["--cylinder", "7A=20lb:R-9999"]), &["R-9999"]);
+}
+
+#[test]
 fn an_evacuation_planned() {
     let words = [
         "evacuation",
@@ -539,6 +574,7 @@ fn help_shows_an_example_for_every_command() {
         "displays",
         "pulldown",
         "opening",
+        "recovery",
         "evacuation",
         "refrigerants",
         "completions",

@@ -5,6 +5,7 @@ pub mod evacuation;
 pub mod hold;
 pub mod opening;
 pub mod pulldown;
+pub mod recovery;
 pub mod refrigerants;
 pub mod rise;
 pub mod saturation;

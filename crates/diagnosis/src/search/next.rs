@@ -3,7 +3,7 @@
 use super::book::{Book, Method, Place, SWITCH_MINUTES, Shows, State};
 use super::history::Evidence;
 use super::plan::{Offer, Step, Task};
-use super::posterior::{Look, Mark, Outcome, Posterior, Seen, System, posterior, seen};
+use super::posterior::{Lens, Look, Mark, Outcome, Posterior, Seen, System, posterior};
 use serde::{Deserialize, Serialize};
 
 /// What the next look is chosen from.
@@ -151,7 +151,7 @@ pub fn next(ground: &Ground<'_>, now: &Posterior) -> Advice {
 fn offer(ground: &Ground<'_>, now: &Posterior) -> Offered {
     let book: &Book = ground.system.book;
     let regions = book.regions.len();
-    let (sums, total) = now.sums();
+    let mut lens = Lens::new(&ground.system, ground.evidence);
     let mut acts = Vec::new();
     let mut held = Vec::new();
     let mut offers = Vec::new();
@@ -162,9 +162,8 @@ fn offer(ground: &Ground<'_>, now: &Posterior) -> Offered {
         let seen_here: Vec<Seen> = looks
             .iter()
             .map(|act| {
-                seen(
-                    &ground.system,
-                    ground.evidence,
+                lens.seen(
+                    &now.nodes,
                     &Look {
                         place: at,
                         method: act.method,
@@ -179,17 +178,7 @@ fn offer(ground: &Ground<'_>, now: &Posterior) -> Offered {
                 )
             })
             .collect();
-        let mut row = [0.0; 16];
-        for (mask, left) in row.iter_mut().enumerate().take(1 << looks.len()) {
-            let more: Vec<&Seen> = seen_here
-                .iter()
-                .enumerate()
-                .filter(|(bit, _)| mask & (1 << bit) != 0)
-                .map(|(_, s)| s)
-                .collect();
-            *left = now.mass(at, &now.cells[at].fit(&more), &sums) / total;
-        }
-        rest.push(row);
+        rest.push(now.cells[at].sums_of_sets(&seen_here, &now.scale(at)));
         for (bit, act) in looks.into_iter().enumerate() {
             let location = place.region + regions * usize::from(act.state == State::Running);
             let opening = act.opened && place.access.opens() && !ground.open.contains(&at);
@@ -294,8 +283,8 @@ fn halved(ground: &Ground<'_>, now: &Posterior, places: &[usize]) -> f64 {
         outcome,
     };
     // Chance that the section is seen to leak: by its places, as if one look.
-    let clean: Vec<Seen> =
-        places.iter().map(|p| seen(&ground.system, ground.evidence, &look(*p, Outcome::Clean))).collect();
+    let mut lens = Lens::new(&ground.system, ground.evidence);
+    let clean: Vec<Seen> = places.iter().map(|p| lens.seen(&now.nodes, &look(*p, Outcome::Clean))).collect();
     let mut more: Vec<Vec<&Seen>> = vec![Vec::new(); ground.system.places.len()];
     for (place, seen) in places.iter().zip(&clean) {
         more[*place].push(seen);
@@ -335,7 +324,7 @@ pub fn chance_of_act(ground: &Ground<'_>, now: &Posterior, act: &Act) -> f64 {
         pressure_bar: None,
         outcome: Outcome::Clean,
     };
-    let seen = seen(&ground.system, ground.evidence, &look);
+    let seen = Lens::new(&ground.system, ground.evidence).seen(&now.nodes, &look);
     let mut more: Vec<Vec<&Seen>> = vec![Vec::new(); ground.system.places.len()];
     if let Some(here) = more.get_mut(act.place) {
         here.push(&seen);

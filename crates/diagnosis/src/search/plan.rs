@@ -50,19 +50,189 @@ pub struct Step {
     pub gain: f64,
 }
 
+/// The best look of one place at one location.
+#[derive(Clone, Copy)]
+struct Ranked {
+    offer: usize,
+    place: usize,
+    gain: f64,
+    minutes: f64,
+    rate: f64,
+}
+
+/// How far a plan has come. What could be done next is kept in order, since a look changes that of its own place alone.
 #[derive(Clone)]
 struct Walk {
     masks: Vec<u8>,
     here: usize,
+    /// For each location: the best look of each place there, by gain a minute.
+    ranked: Vec<Vec<Ranked>>,
+    /// The chance left that a leak is anywhere unseen.
+    left: f64,
+}
+
+/// A task with the looks of each place at hand.
+struct Course<'a> {
+    task: &'a Task,
+    of_place: Vec<Vec<usize>>,
+}
+
+impl Course<'_> {
+    fn begin(&self) -> Walk {
+        let task = self.task;
+        let mut walk = Walk {
+            masks: vec![0; task.rest.len()],
+            here: task.start,
+            ranked: vec![Vec::new(); task.travel.len()],
+            left: task.rest.iter().map(|rest| rest[0]).sum(),
+        };
+        for place in 0..task.rest.len() {
+            self.enter(&mut walk, place);
+        }
+        walk
+    }
+
+    /// Puts the best looks of a place into the order of each location.
+    fn enter(&self, walk: &mut Walk, place: usize) {
+        let offers = &self.of_place[place];
+        for (at, offer) in offers.iter().enumerate() {
+            let location = self.task.offers[*offer].at;
+            // Once for each location that the place has looks at.
+            if offers[..at].iter().any(|other| self.task.offers[*other].at == location) {
+                continue;
+            }
+            let mut best: Option<Ranked> = None;
+            for offer in offers[at..].iter().filter(|other| self.task.offers[**other].at == location) {
+                let it = &self.task.offers[*offer];
+                let Some(gain) = self.task.gain(walk.masks[place], it) else { continue };
+                let minutes = self.task.minutes(walk.masks[place], it);
+                let rate = gain / minutes;
+                if best.is_none_or(|best| rate > best.rate) {
+                    best = Some(Ranked { offer: *offer, place, gain, minutes, rate });
+                }
+            }
+            if let Some(best) = best {
+                let list = &mut walk.ranked[location];
+                let before = |other: &Ranked| {
+                    best.rate.total_cmp(&other.rate).then(other.offer.cmp(&best.offer)).is_lt()
+                };
+                list.insert(list.partition_point(before), best);
+            }
+        }
+    }
+
+    /// The best look by gain a minute, a way there being shared by what is done there.
+    fn rule(&self, walk: &Walk) -> Option<usize> {
+        let mut best: Option<(f64, usize)> = None;
+        for (at, here) in walk.ranked.iter().enumerate() {
+            let (mut gain, mut minutes, mut rate) = (0.0, self.task.travel[walk.here][at], 0.0);
+            for look in here {
+                gain += look.gain;
+                minutes += look.minutes;
+                if gain / minutes > rate {
+                    rate = gain / minutes;
+                } else {
+                    break;
+                }
+            }
+            if let Some(first) = here.first()
+                && best.is_none_or(|(least, _)| rate > least)
+            {
+                best = Some((rate, first.offer));
+            }
+        }
+        best.map(|(_, first)| first)
+    }
+
+    fn make(&self, walk: &mut Walk, offer: usize, until: f64) -> Step {
+        let it = &self.task.offers[offer];
+        let mask = walk.masks[it.place];
+        let gain = self.task.gain(mask, it).unwrap_or(0.0);
+        let until = until + self.task.travel[walk.here][it.at] + self.task.minutes(mask, it);
+        walk.here = it.at;
+        walk.masks[it.place] |= 1 << it.bit;
+        walk.left -= gain;
+        for (at, offer) in self.of_place[it.place].iter().enumerate() {
+            let location = self.task.offers[*offer].at;
+            if !self.of_place[it.place][..at].iter().any(|other| self.task.offers[*other].at == location) {
+                walk.ranked[location].retain(|look| look.place != it.place);
+            }
+        }
+        self.enter(walk, it.place);
+        Step { offer, until, gain }
+    }
+
+    /// Follows the rule to its end.
+    fn follow(&self, walk: &mut Walk, mut until: f64, most: usize, mut tell: impl FnMut(Step)) {
+        for _ in 0..most {
+            let Some(offer) = self.rule(walk) else { break };
+            let step = self.make(walk, offer, until);
+            until = step.until;
+            tell(step);
+        }
+    }
+
+    /// The look that costs least, each of the two best of every location tried by following the rule to the end.
+    fn first(&self, walk: &Walk, until: f64, most: usize) -> Option<usize> {
+        let base = self.rule(walk)?;
+        if self.task.still() {
+            return Some(base);
+        }
+        let whole = walk.left;
+        let cost = |first: usize| {
+            let mut next = walk.clone();
+            let step = self.make(&mut next, first, until);
+            let (mut sum, mut found, mut end) = (step.gain * step.until, step.gain, step.until);
+            self.follow(&mut next, end, most, |step| {
+                sum += step.gain * step.until;
+                found += step.gain;
+                end = step.until;
+            });
+            sum + (whole - found).max(0.0) * (end + self.task.tail)
+        };
+        let mut best = (cost(base), base);
+        for here in &walk.ranked {
+            for look in here.iter().take(2) {
+                if look.offer == base {
+                    continue;
+                }
+                let minutes = cost(look.offer);
+                if minutes < best.0 - 1e-9 {
+                    best = (minutes, look.offer);
+                }
+            }
+        }
+        Some(best.1)
+    }
+
+    /// The looks in order: the first `tried` of them tried out to the end, the rest by the rule alone.
+    fn plan(&self, tried: usize, most: usize) -> Vec<Step> {
+        let mut walk = self.begin();
+        let mut until = 0.0;
+        let mut out = Vec::new();
+        while out.len() < tried.min(most)
+            && let Some(offer) = self.first(&walk, until, most)
+        {
+            let step = self.make(&mut walk, offer, until);
+            until = step.until;
+            out.push(step);
+        }
+        let left = most - out.len();
+        self.follow(&mut walk, until, left, |step| out.push(step));
+        out
+    }
 }
 
 impl Task {
-    fn begin(&self) -> Walk {
-        Walk { masks: vec![0; self.rest.len()], here: self.start }
+    fn course(&self) -> Course<'_> {
+        let mut of_place = vec![Vec::new(); self.rest.len()];
+        for (at, offer) in self.offers.iter().enumerate() {
+            of_place[offer.place].push(at);
+        }
+        Course { task: self, of_place }
     }
 
-    fn gain(&self, walk: &Walk, offer: &Offer) -> Option<f64> {
-        let mask = walk.masks[offer.place];
+    fn gain(&self, mask: u8, offer: &Offer) -> Option<f64> {
         let bit = 1u8 << offer.bit;
         if mask & bit != 0 {
             return None;
@@ -73,80 +243,11 @@ impl Task {
     }
 
     /// Minutes of a look: what was opened once stays open.
-    fn minutes(&self, walk: &Walk, offer: &Offer) -> f64 {
-        let mask = walk.masks[offer.place];
+    fn minutes(&self, mask: u8, offer: &Offer) -> f64 {
         match offer.opening {
             Some(more) if mask & self.opens[offer.place] == 0 => offer.minutes + more,
             _ => offer.minutes,
         }
-    }
-
-    /// For each location: the looks there by gain a minute, the best one of each place.
-    fn ranked(&self, walk: &Walk) -> Vec<Vec<(usize, f64, f64)>> {
-        let mut out: Vec<Vec<(usize, f64, f64)>> = vec![Vec::new(); self.travel.len()];
-        for (at, offer) in self.offers.iter().enumerate() {
-            let Some(gain) = self.gain(walk, offer) else { continue };
-            let minutes = self.minutes(walk, offer);
-            let here = &mut out[offer.at];
-            match here.iter_mut().find(|(other, ..)| self.offers[*other].place == offer.place) {
-                Some(other) if gain / minutes > other.1 / other.2 => *other = (at, gain, minutes),
-                Some(_) => {}
-                None => here.push((at, gain, minutes)),
-            }
-        }
-        for here in &mut out {
-            here.sort_by(|a, b| (b.1 * a.2).total_cmp(&(a.1 * b.2)).then(a.0.cmp(&b.0)));
-        }
-        out
-    }
-
-    /// The best look by gain a minute, a way there being shared by what is done there.
-    fn rule(&self, walk: &Walk) -> Option<usize> {
-        let ranked = self.ranked(walk);
-        let mut best: Option<(f64, usize)> = None;
-        for (at, here) in ranked.iter().enumerate() {
-            let way = self.travel[walk.here][at];
-            let (mut gain, mut minutes) = (0.0, way);
-            let mut rate = 0.0;
-            for (_, more, cost) in here {
-                gain += more;
-                minutes += cost;
-                if gain / minutes > rate {
-                    rate = gain / minutes;
-                } else {
-                    break;
-                }
-            }
-            if let Some((first, ..)) = here.first()
-                && best.is_none_or(|(least, _)| rate > least)
-            {
-                best = Some((rate, *first));
-            }
-        }
-        best.map(|(_, first)| first)
-    }
-
-    fn make(&self, walk: &mut Walk, offer: usize, until: f64) -> Step {
-        let it = &self.offers[offer];
-        let gain = self.gain(walk, it).unwrap_or(0.0);
-        let until = until + self.travel[walk.here][it.at] + self.minutes(walk, it);
-        walk.here = it.at;
-        walk.masks[it.place] |= 1 << it.bit;
-        Step { offer, until, gain }
-    }
-
-    /// Follows the rule to its end: the steps.
-    fn follow(&self, mut walk: Walk, mut until: f64, most: usize) -> Vec<Step> {
-        let mut out = Vec::new();
-        while let Some(offer) = self.rule(&walk) {
-            let step = self.make(&mut walk, offer, until);
-            until = step.until;
-            out.push(step);
-            if out.len() >= most {
-                break;
-            }
-        }
-        out
     }
 
     /// Returns the expected minutes of a plan: those until a leak is found, and the end with the tail where it is not.
@@ -163,76 +264,22 @@ impl Task {
         self.travel.iter().flatten().all(|minutes| *minutes == 0.0)
     }
 
-    fn first(&self, walk: &Walk, until: f64, most: usize) -> Option<usize> {
-        let base = self.rule(walk)?;
-        if self.still() {
-            return Some(base);
-        }
-        let whole: f64 = self.rest.iter().zip(&walk.masks).map(|(rest, mask)| rest[usize::from(*mask)]).sum();
-        let cost = |first: usize| {
-            let mut next = walk.clone();
-            let step = self.make(&mut next, first, until);
-            let mut steps = vec![step];
-            steps.extend(self.follow(next, step.until, most));
-            let found: f64 = steps.iter().map(|step| step.gain).sum();
-            let end = steps.last().map_or(0.0, |step| step.until);
-            steps.iter().map(|step| step.gain * step.until).sum::<f64>()
-                + (whole - found).max(0.0) * (end + self.tail)
-        };
-        let mut best = (cost(base), base);
-        for here in self.ranked(walk) {
-            for (offer, ..) in here.iter().take(2) {
-                if *offer == base {
-                    continue;
-                }
-                let minutes = cost(*offer);
-                if minutes < best.0 - 1e-9 {
-                    best = (minutes, *offer);
-                }
-            }
-        }
-        Some(best.1)
-    }
-
     /// Returns the next look.
     #[must_use]
     pub fn next(&self) -> Option<usize> {
-        self.first(&self.begin(), 0.0, usize::MAX)
+        let course = self.course();
+        course.first(&course.begin(), 0.0, usize::MAX)
     }
 
     /// Returns the looks in order, each chosen as [`Task::next`] chooses, at most `most` of them.
     #[must_use]
     pub fn plan(&self, most: usize) -> Vec<Step> {
-        let mut walk = self.begin();
-        let mut until = 0.0;
-        let mut out = Vec::new();
-        while out.len() < most
-            && let Some(offer) = self.first(&walk, until, usize::MAX)
-        {
-            let step = self.make(&mut walk, offer, until);
-            until = step.until;
-            out.push(step);
-        }
-        out
+        self.course().plan(usize::MAX, most)
     }
 
     /// Returns the looks in order: the first `tried` ones as [`Task::next`] chooses, the rest by the rule alone.
     #[must_use]
     pub fn quick_plan(&self, tried: usize, most: usize) -> Vec<Step> {
-        let mut walk = self.begin();
-        let mut until = 0.0;
-        let mut out = Vec::new();
-        while out.len() < tried.min(most)
-            && let Some(offer) = self.first(&walk, until, most)
-        {
-            let step = self.make(&mut walk, offer, until);
-            until = step.until;
-            out.push(step);
-        }
-        let left = most - out.len();
-        if left > 0 {
-            out.extend(self.follow(walk, until, left));
-        }
-        out
+        self.course().plan(tried, most)
     }
 }

@@ -4,6 +4,7 @@
 use super::book::{Access, Book, Method, Place, Shows, Side, State, Weather};
 use super::history::Evidence;
 use serde::{Deserialize, Serialize};
+use std::sync::Arc;
 use units::math::{powi, sqrt};
 
 /// What a look gave.
@@ -101,17 +102,16 @@ pub struct System<'a> {
     pub detector_half_seen: Option<f64>,
 }
 
-/// What the looks at one place say, so far that more looks can be held against it.
+/// The sizes and the times a leak shows that matter, with their chances, which sum to one.
 #[derive(Clone, Debug)]
-pub(crate) struct Cell {
-    /// Chance before the looks of each (size, time it shows), summing to one.
-    pub weight: Vec<f64>,
-    /// Looks already made at this place.
-    looks: Vec<Seen>,
-    reach: (f64, f64),
-    people: Vec<(f64, f64)>,
+pub(crate) struct Nodes {
+    /// Number of the size, number of the time it shows.
+    at: Vec<(usize, usize)>,
+    /// Their chances.
+    pub chance: Vec<f64>,
 }
 
+/// A look as the posterior holds it.
 #[derive(Clone, Debug)]
 pub(crate) struct Seen {
     session: u32,
@@ -121,72 +121,209 @@ pub(crate) struct Seen {
     air: f64,
     outcome: Outcome,
     covered: f64,
-    /// Chance of seeing it for each (size, time it shows), all else in favour.
-    pod: Vec<f64>,
+    /// Chance of seeing it at each node, all else in favour.
+    pod: Arc<[f64]>,
 }
 
-impl Cell {
-    /// Returns how well the looks (and `more`) fit a leak here, against none here, for each (size, time it shows).
-    pub(crate) fn fit(&self, more: &[&Seen]) -> Vec<f64> {
-        (0..self.weight.len())
-            .map(|at| if self.weight[at] > 0.0 { self.fit_at(at, more) } else { 1.0 })
-            .collect()
-    }
-
-    fn fit_at(&self, at: usize, more: &[&Seen]) -> f64 {
-        let (outside, opened) = self.reach;
-        if self.looks.is_empty() && more.is_empty() {
-            return 1.0;
+impl Seen {
+    /// Returns how well this look fits a leak at a node that it can meet, in air that lets it, by this attention.
+    fn met(&self, node: usize, attention: f64) -> f64 {
+        let d = self.covered * attention * self.pod[node];
+        match self.outcome {
+            Outcome::Clean => 1.0 - d,
+            Outcome::Hit { false_alarm } => (d + (1.0 - d) * false_alarm) / false_alarm,
         }
-        let whole = self.product(at, more, true);
-        let partly = self.product(at, more, false);
-        (1.0 - opened) + (opened - outside) * partly + outside * whole
+    }
+}
+
+/// How well looks fit a leak, for each node: where a probe meets it from outside, and where it does once opened.
+#[derive(Clone, Debug)]
+struct Product {
+    whole: Vec<f64>,
+    partly: Vec<f64>,
+}
+
+impl Product {
+    fn one(nodes: usize) -> Product {
+        Product { whole: vec![1.0; nodes], partly: vec![1.0; nodes] }
     }
 
-    /// The product over sessions, of looks that can meet the leak: all of them, or those with the cover off.
-    fn product(&self, at: usize, more: &[&Seen], from_outside: bool) -> f64 {
-        let all = || self.looks.iter().chain(more.iter().copied()).filter(|seen| from_outside || seen.opened);
-        let mut out = 1.0;
-        let mut done: [u32; 32] = [u32::MAX; 32];
-        let mut sessions = 0;
-        for seen in all() {
-            if done[..sessions].contains(&seen.session) {
-                continue;
-            }
-            if sessions < done.len() {
-                done[sessions] = seen.session;
-                sessions += 1;
-            }
-            let session = seen.session;
-            let mut sum = 0.0;
-            for (share, attention) in &self.people {
-                let mut fit = 1.0;
-                let mut keys: [u32; 16] = [u32::MAX; 16];
-                let mut known = 0;
-                for first in all().filter(|other| other.session == session) {
-                    if keys[..known].contains(&first.key) {
-                        continue;
-                    }
-                    if known < keys.len() {
-                        keys[known] = first.key;
-                        known += 1;
-                    }
-                    let mut met = 1.0;
-                    for look in all().filter(|other| other.session == session && other.key == first.key) {
-                        let d = look.covered * attention * look.pod[at];
-                        met *= match look.outcome {
-                            Outcome::Clean => 1.0 - d,
-                            Outcome::Hit { false_alarm } => (d + (1.0 - d) * false_alarm) / false_alarm,
-                        };
-                    }
-                    fit *= (1.0 - first.air) + first.air * met;
+    fn times(&mut self, other: &Product) {
+        for (a, b) in self.whole.iter_mut().zip(&other.whole) {
+            *a *= b;
+        }
+        for (a, b) in self.partly.iter_mut().zip(&other.partly) {
+            *a *= b;
+        }
+    }
+
+    /// The looks of one session: who looked is one person, and the looks of one key share their air.
+    fn of_session(nodes: usize, people: &[(f64, f64)], looks: &[&Seen]) -> Product {
+        let mut out = Product { whole: vec![0.0; nodes], partly: vec![0.0; nodes] };
+        for (share, attention) in people {
+            let mut person = Product::one(nodes);
+            for (at, first) in looks.iter().enumerate() {
+                if looks[..at].iter().any(|other| other.key == first.key) {
+                    continue;
                 }
-                sum += share * fit;
+                let same = || looks[at..].iter().filter(|other| other.key == first.key);
+                for node in 0..nodes {
+                    let air = |fit: f64| (1.0 - first.air) + first.air * fit;
+                    person.whole[node] *= air(same().map(|look| look.met(node, *attention)).product());
+                    if first.opened {
+                        person.partly[node] *= air(same()
+                            .filter(|look| look.opened)
+                            .map(|look| look.met(node, *attention))
+                            .product());
+                    }
+                }
             }
-            out *= sum;
+            for (sum, fit) in out.whole.iter_mut().zip(&person.whole) {
+                *sum += share * fit;
+            }
+            for (sum, fit) in out.partly.iter_mut().zip(&person.partly) {
+                *sum += share * fit;
+            }
         }
         out
     }
+}
+
+#[derive(Clone, Debug)]
+struct Session {
+    id: u32,
+    looks: Vec<Seen>,
+    product: Product,
+}
+
+/// What the looks at one place say, so far that more looks can be held against it.
+#[derive(Clone, Debug)]
+pub(crate) struct Cell {
+    sessions: Vec<Session>,
+    reach: (f64, f64),
+    people: Arc<[(f64, f64)]>,
+    /// How well the looks fit a leak here, against none here, at each node.
+    fit: Vec<f64>,
+}
+
+impl Cell {
+    fn new(nodes: usize, reach: (f64, f64), people: Arc<[(f64, f64)]>, looks: Vec<Seen>) -> Cell {
+        let mut sessions: Vec<Session> = Vec::new();
+        for look in looks {
+            match sessions.iter_mut().find(|session| session.id == look.session) {
+                Some(session) => session.looks.push(look),
+                None => sessions.push(Session {
+                    id: look.session,
+                    looks: vec![look],
+                    product: Product { whole: Vec::new(), partly: Vec::new() },
+                }),
+            }
+        }
+        let mut all = Product::one(nodes);
+        for session in &mut sessions {
+            let looks: Vec<&Seen> = session.looks.iter().collect();
+            session.product = Product::of_session(nodes, &people, &looks);
+            all.times(&session.product);
+        }
+        let fit = reached(reach, &all);
+        Cell { sessions, reach, people, fit }
+    }
+
+    /// Returns how well the looks and `more` fit a leak here, against none here, at each node.
+    pub(crate) fn fit_with(&self, more: &[&Seen]) -> Vec<f64> {
+        if more.is_empty() {
+            return self.fit.clone();
+        }
+        let mut all = Product::one(self.fit.len());
+        for session in &self.sessions {
+            if more.iter().all(|look| look.session != session.id) {
+                all.times(&session.product);
+            }
+        }
+        for (at, first) in more.iter().enumerate() {
+            if more[..at].iter().any(|other| other.session == first.session) {
+                continue;
+            }
+            let known = self.sessions.iter().find(|session| session.id == first.session);
+            let looks: Vec<&Seen> = known
+                .into_iter()
+                .flat_map(|session| &session.looks)
+                .chain(more.iter().copied().filter(|other| other.session == first.session))
+                .collect();
+            all.times(&Product::of_session(self.fit.len(), &self.people, &looks));
+        }
+        reached(self.reach, &all)
+    }
+
+    /// Returns, for each set of these looks (one bit a look, all of one session), the sum over nodes of `scale` times the
+    /// fit with that set made.
+    ///
+    /// As [`Cell::fit_with`] for each set, but with what the sets share worked out once.
+    pub(crate) fn sums_of_sets(&self, looks: &[Seen], scale: &[f64]) -> [f64; 16] {
+        let mut out = [0.0; 16];
+        let sets = 1usize << looks.len();
+        let plain = looks.first().is_some_and(|first| {
+            looks.iter().all(|look| look.session == first.session && look.outcome == Outcome::Clean)
+                && self.sessions.iter().all(|session| session.id != first.session)
+                && (1..looks.len()).all(|at| looks[..at].iter().all(|other| other.key != looks[at].key))
+        });
+        if !plain {
+            for (set, sum) in out.iter_mut().enumerate().take(sets) {
+                let more: Vec<&Seen> = looks
+                    .iter()
+                    .enumerate()
+                    .filter(|(bit, _)| set & (1 << bit) != 0)
+                    .map(|(_, l)| l)
+                    .collect();
+                *sum = self.fit_with(&more).iter().zip(scale).map(|(fit, scale)| fit * scale).sum();
+            }
+            return out;
+        }
+        // A session of its own, each look with air of its own: the fit of a set is a product over its looks.
+        let mut past = Product::one(self.fit.len());
+        for session in &self.sessions {
+            past.times(&session.product);
+        }
+        let (outside, opened) = self.reach;
+        for (node, scale) in scale.iter().enumerate() {
+            let mut whole = [0.0; 16];
+            let mut partly = [0.0; 16];
+            for (share, attention) in self.people.iter() {
+                let mut all = [0.0; 16];
+                let mut open = [0.0; 16];
+                all[0] = *share;
+                open[0] = *share;
+                for (bit, look) in looks.iter().enumerate() {
+                    let fit = (1.0 - look.air) + look.air * look.met(node, *attention);
+                    let half = 1usize << bit;
+                    for set in 0..half {
+                        all[half + set] = all[set] * fit;
+                        open[half + set] = if look.opened { open[set] * fit } else { open[set] };
+                    }
+                }
+                for set in 0..sets {
+                    whole[set] += all[set];
+                    partly[set] += open[set];
+                }
+            }
+            let base = scale * (1.0 - opened);
+            let by_opening = scale * (opened - outside) * past.partly[node];
+            let by_all = scale * outside * past.whole[node];
+            for set in 0..sets {
+                out[set] += base + by_opening * partly[set] + by_all * whole[set];
+            }
+        }
+        out
+    }
+}
+
+/// The fit of a leak that may come out where no probe meets it, where one does once it is opened, or where any does.
+fn reached((outside, opened): (f64, f64), all: &Product) -> Vec<f64> {
+    all.whole
+        .iter()
+        .zip(&all.partly)
+        .map(|(whole, partly)| (1.0 - opened) + (opened - outside) * partly + outside * whole)
+        .collect()
 }
 
 /// The state of a search.
@@ -215,10 +352,12 @@ pub struct Posterior {
     /// The chance of each time that a leak shows.
     pub shows: [f64; 6],
     pub(crate) cells: Vec<Cell>,
-    pub(crate) weight: Vec<f64>,
+    pub(crate) nodes: Nodes,
+    weight: Vec<f64>,
     leak: f64,
     pair: f64,
     none: f64,
+    sums: Sums,
 }
 
 impl Posterior {
@@ -226,79 +365,65 @@ impl Posterior {
     ///
     /// Exact: one less the chance that all of them are clean.
     pub(crate) fn chance_of(&self, more: &[Vec<&Seen>]) -> f64 {
-        let now = self.norm(|_| Vec::new());
-        let then = self.norm(|place| more.get(place).cloned().unwrap_or_default());
+        let now = self.sums.total + self.none;
+        let fits: Vec<Vec<f64>> = self
+            .cells
+            .iter()
+            .enumerate()
+            .map(|(place, cell)| cell.fit_with(more.get(place).map_or(&[], Vec::as_slice)))
+            .collect();
+        let then = sums(&self.nodes, &self.weight, &fits, self.leak, self.pair).total + self.none;
         if now > 0.0 { (1.0 - then / now).max(0.0) } else { 0.0 }
     }
 
-    fn norm<'a>(&'a self, more: impl Fn(usize) -> Vec<&'a Seen>) -> f64 {
-        let fits: Vec<Vec<f64>> =
-            self.cells.iter().enumerate().map(|(place, cell)| cell.fit(&more(place))).collect();
-        sums(&self.cells, &self.weight, &fits, self.leak, self.pair).total + self.none
-    }
-
-    /// Returns the share of the whole that a leak at this place has under a fit of its looks: alone, or one of two.
-    pub(crate) fn mass(&self, place: usize, fit: &[f64], sums: &Sums) -> f64 {
-        let cell = &self.cells[place];
-        (0..fit.len())
+    /// Returns what a node's fit at this place is to be multiplied with, so that the sum over nodes is the share of the
+    /// whole that a leak there has: alone, or as one of two.
+    pub(crate) fn scale(&self, place: usize) -> Vec<f64> {
+        let total = self.sums.total + self.none;
+        let total = if total > 0.0 { total } else { 1.0 };
+        let weight = self.weight[place];
+        (0..self.nodes.chance.len())
             .map(|at| {
-                let one = self.weight[place] * fit[at];
-                let w = cell.weight[at];
-                let other = (sums.first[at] - sums.own[place][at]).max(0.0);
+                let own = weight * self.cells[place].fit[at];
+                let other = (self.sums.first[at] - own).max(0.0);
                 // A pair holds this place as its one or its other.
-                w * (self.leak * one + 2.0 * self.pair * one * other * sums.scale)
+                let parts = self.leak + 2.0 * self.pair * other * self.sums.scale;
+                self.nodes.chance[at] * weight * parts / total
             })
-            .sum()
-    }
-
-    pub(crate) fn sums(&self) -> (Sums, f64) {
-        let fits: Vec<Vec<f64>> = self.cells.iter().map(|cell| cell.fit(&[])).collect();
-        let sums = sums(&self.cells, &self.weight, &fits, self.leak, self.pair);
-        let total = sums.total + self.none;
-        (sums, total)
+            .collect()
     }
 }
 
-/// Sums over places for each (size, time it shows).
-pub(crate) struct Sums {
+/// Sums over places, for each node.
+#[derive(Clone, Debug)]
+struct Sums {
     /// Sum of weight times fit.
     first: Vec<f64>,
-    /// Each place's own part.
-    own: Vec<Vec<f64>>,
     /// Two leaks are two different places: what that makes of the product.
     scale: f64,
     total: f64,
 }
 
-fn sums(cells: &[Cell], weight: &[f64], fits: &[Vec<f64>], leak: f64, pair: f64) -> Sums {
-    let count = cells.first().map_or(0, |cell| cell.weight.len());
+fn sums(nodes: &Nodes, weight: &[f64], fits: &[Vec<f64>], leak: f64, pair: f64) -> Sums {
+    let count = nodes.chance.len();
     let mut first = vec![0.0; count];
     let mut second = vec![0.0; count];
-    let own: Vec<Vec<f64>> = weight
-        .iter()
-        .zip(fits)
-        .map(|(w, fit)| {
-            fit.iter()
-                .enumerate()
-                .map(|(at, f)| {
-                    first[at] += w * f;
-                    second[at] += w * f * w * f;
-                    w * f
-                })
-                .collect()
-        })
-        .collect();
+    for (w, fit) in weight.iter().zip(fits) {
+        for at in 0..count {
+            let own = w * fit[at];
+            first[at] += own;
+            second[at] += own * own;
+        }
+    }
     let squares: f64 = weight.iter().map(|w| w * w).sum();
     let scale = if squares < 1.0 { 1.0 / (1.0 - squares) } else { 0.0 };
-    let total = cells.first().map_or(0.0, |cell| {
-        (0..count)
-            .map(|at| {
-                let two = (first[at] * first[at] - second[at]).max(0.0) * scale;
-                cell.weight[at] * (leak * first[at] + pair * two)
-            })
-            .sum()
-    });
-    Sums { first, own, scale, total }
+    let total = (0..count)
+        .map(|at| {
+            let two = (first[at] * first[at] - second[at]).max(0.0) * scale;
+            nodes.chance[at] * (leak * first[at] + pair * two)
+        })
+        .sum();
+    Sums { first, scale, total }
 }
 
 /// Returns what explains the loss, and where a leak may be, after these looks.
@@ -322,21 +447,20 @@ pub fn posterior(system: &System<'_>, evidence: &Evidence, looks: &[Look], marks
         *w /= bare;
     }
     let nodes = nodes(book, evidence);
-    let share: f64 = nodes.iter().map(|node| node.2).sum();
-    let share = if share > 0.0 { share } else { 1.0 };
+    let mut lens = Lens::new(system, evidence);
+    let people: Arc<[(f64, f64)]> = book.people.as_slice().into();
+    let mut seen: Vec<Vec<Seen>> = vec![Vec::new(); system.places.len()];
+    for look in looks {
+        if let Some(here) = seen.get_mut(look.place) {
+            here.push(lens.seen(&nodes, look));
+        }
+    }
     let cells: Vec<Cell> = system
         .places
         .iter()
-        .enumerate()
-        .map(|(at, place)| Cell {
-            weight: nodes.iter().map(|node| node.2 / share).collect(),
-            looks: looks
-                .iter()
-                .filter(|look| look.place == at)
-                .map(|look| seen(system, evidence, look))
-                .collect(),
-            reach: book.reach_of(place.access),
-            people: book.people.clone(),
+        .zip(seen)
+        .map(|(place, seen)| {
+            Cell::new(nodes.chance.len(), book.reach_of(place.access), Arc::clone(&people), seen)
         })
         .collect();
     let [one, two, winter, service, books] = book.explanations;
@@ -345,8 +469,8 @@ pub fn posterior(system: &System<'_>, evidence: &Evidence, looks: &[Look], marks
     let others = [winter * evidence.others[0], service * evidence.others[1], books * evidence.others[2]];
     let none: f64 = others.iter().sum();
     let before_sum = leak + pair + none;
-    let fits: Vec<Vec<f64>> = cells.iter().map(|cell| cell.fit(&[])).collect();
-    let all = sums(&cells, &weight, &fits, leak, pair);
+    let fits: Vec<Vec<f64>> = cells.iter().map(|cell| cell.fit.clone()).collect();
+    let all = sums(&nodes, &weight, &fits, leak, pair);
     let total = all.total + none;
     let total = if total > 0.0 { total } else { 1.0 };
     let mut out = Posterior {
@@ -362,27 +486,25 @@ pub fn posterior(system: &System<'_>, evidence: &Evidence, looks: &[Look], marks
         sizes: Vec::new(),
         shows: [0.0; 6],
         cells,
+        nodes,
         weight,
         leak,
         pair,
         none,
+        sums: all,
     };
     let mut by_size = vec![0.0; evidence.sizes.len()];
     let mut by_shows = [0.0; 6];
     for (place, fit) in fits.iter().enumerate() {
-        let mass = out.mass(place, fit, &all) / total;
-        let single: f64 = (0..fit.len())
-            .map(|at| out.cells[place].weight[at] * leak * out.weight[place] * fit[at])
-            .sum::<f64>()
-            / total;
-        out.places.push(mass);
-        out.single.push(single);
-        let seen_by_now = 1.0 - (0..fit.len()).map(|at| out.cells[place].weight[at] * fit[at]).sum::<f64>();
-        out.looked.push(seen_by_now.clamp(0.0, 1.0));
-        for (at, node) in nodes.iter().enumerate() {
-            let part = out.cells[place].weight[at] * out.weight[place] * fit[at];
-            by_size[node.0] += part;
-            by_shows[node.1] += part;
+        let scale = out.scale(place);
+        out.places.push(fit.iter().zip(&scale).map(|(fit, scale)| fit * scale).sum());
+        let here: f64 = fit.iter().zip(&out.nodes.chance).map(|(fit, chance)| fit * chance).sum();
+        out.single.push(leak * out.weight[place] * here / total);
+        out.looked.push((1.0 - here).clamp(0.0, 1.0));
+        for (at, (size, shows)) in out.nodes.at.iter().enumerate() {
+            let part = out.nodes.chance[at] * out.weight[place] * fit[at];
+            by_size[*size] += part;
+            by_shows[*shows] += part;
         }
     }
     out.two = (1.0 - out.single.iter().sum::<f64>() - none / total).max(0.0);
@@ -394,8 +516,9 @@ pub fn posterior(system: &System<'_>, evidence: &Evidence, looks: &[Look], marks
     out.ruled_out = (0..system.places.len())
         .map(|place| {
             let mut ways: Vec<(u32, u32)> = out.cells[place]
-                .looks
+                .sessions
                 .iter()
+                .flat_map(|session| &session.looks)
                 .filter(|seen| seen.covered >= 1.0)
                 .map(|seen| (seen.session, seen.key))
                 .collect();
@@ -417,73 +540,98 @@ pub struct Mark {
     pub ratio: f64,
 }
 
-/// (number of the size, number of the time it shows, chance), the ones that matter.
-fn nodes(book: &Book, evidence: &Evidence) -> Vec<(usize, usize, f64)> {
+fn nodes(book: &Book, evidence: &Evidence) -> Nodes {
     let most = evidence.leak.iter().copied().fold(0.0, f64::max);
-    let mut out = Vec::new();
+    let mut out = Nodes { at: Vec::new(), chance: Vec::new() };
     for (size, p) in evidence.leak.iter().enumerate() {
         if *p < 0.02 * most {
             continue;
         }
         for (shows, (chance, _)) in book.shows.iter().enumerate() {
             if *chance > 0.0 {
-                out.push((size, shows, p * chance));
+                out.at.push((size, shows));
+                out.chance.push(p * chance);
             }
         }
+    }
+    let sum: f64 = out.chance.iter().sum();
+    let sum = if sum > 0.0 { sum } else { 1.0 };
+    for chance in &mut out.chance {
+        *chance /= sum;
     }
     out
 }
 
-/// Returns a look as the posterior holds it.
-pub(crate) fn seen(system: &System<'_>, evidence: &Evidence, look: &Look) -> Seen {
-    let place = &system.places[look.place];
-    let sight = system.book.sight(look.method);
-    let moving = place.access == Access::Coil && look.state == State::Running;
-    let air = if moving { sight.moving.mean() } else { sight.still.mean() };
-    let air = if look.spoilt { air * sight.spoilt } else { air };
-    let key =
-        look.method as u32 * 12 + look.state as u32 * 4 + u32::from(look.opened) * 2 + u32::from(look.spoilt);
-    Seen {
-        session: look.session,
-        key,
-        // A section that is shut in tells of what is buried as well as of what is bare.
-        opened: look.opened || look.method == Method::Isolation,
-        air,
-        outcome: look.outcome,
-        covered: look.covered.clamp(0.0, 1.0),
-        pod: pods(system, place, look, &nodes(system.book, evidence), &evidence.sizes),
-    }
+/// Turns looks into what the posterior holds of them; looks in one way, state, side and pressure share their chances.
+pub(crate) struct Lens<'a> {
+    system: &'a System<'a>,
+    evidence: &'a Evidence,
+    known: Vec<((Method, State, Side, Option<f64>), Arc<[f64]>)>,
 }
 
-fn pods(
-    system: &System<'_>,
-    place: &Place,
-    look: &Look,
-    nodes: &[(usize, usize, f64)],
-    sizes: &[f64],
-) -> Vec<f64> {
-    let sight = system.book.sight(look.method);
-    let half = match (look.method, system.detector_half_seen) {
-        (Method::Electronic, Some(kg)) if kg > 0.0 => kg,
-        _ => sight.half_seen,
-    };
-    let bar = look.pressure_bar.unwrap_or_else(|| system.pressures.of(place.side, look.state));
-    let shares: Vec<Option<[f64; 2]>> = Shows::ALL
-        .iter()
-        .map(|shows| {
-            let now = shows.now(look.state, system.weather);
-            now.then(|| flow_share(&system.pressures, place.side, *shows, system.run_share, bar))
-        })
-        .collect();
-    nodes
-        .iter()
-        .map(|(size, shows, _)| {
-            shares[*shows].map_or(0.0, |laws| {
-                laws.iter().map(|share| chance_of_flow(sizes[*size] * share, half, sight.slope)).sum::<f64>()
-                    / 2.0
+impl<'a> Lens<'a> {
+    pub(crate) fn new(system: &'a System<'a>, evidence: &'a Evidence) -> Lens<'a> {
+        Lens { system, evidence, known: Vec::new() }
+    }
+
+    /// Returns a look as the posterior holds it.
+    pub(crate) fn seen(&mut self, nodes: &Nodes, look: &Look) -> Seen {
+        let place = &self.system.places[look.place];
+        let sight = self.system.book.sight(look.method);
+        let moving = place.access == Access::Coil && look.state == State::Running;
+        let air = if moving { sight.moving.mean() } else { sight.still.mean() };
+        let air = if look.spoilt { air * sight.spoilt } else { air };
+        let key = look.method as u32 * 12
+            + look.state as u32 * 4
+            + u32::from(look.opened) * 2
+            + u32::from(look.spoilt);
+        let same = (look.method, look.state, place.side, look.pressure_bar);
+        let pod = match self.known.iter().find(|(known, _)| *known == same) {
+            Some((_, pod)) => Arc::clone(pod),
+            None => {
+                let pod: Arc<[f64]> = self.pods(nodes, place, look).into();
+                self.known.push((same, Arc::clone(&pod)));
+                pod
+            }
+        };
+        Seen {
+            session: look.session,
+            key,
+            // A section that is shut in tells of what is buried as well as of what is bare.
+            opened: look.opened || look.method == Method::Isolation,
+            air,
+            outcome: look.outcome,
+            covered: look.covered.clamp(0.0, 1.0),
+            pod,
+        }
+    }
+
+    fn pods(&self, nodes: &Nodes, place: &Place, look: &Look) -> Vec<f64> {
+        let (system, sizes) = (self.system, &self.evidence.sizes);
+        let sight = system.book.sight(look.method);
+        let half = match (look.method, system.detector_half_seen) {
+            (Method::Electronic, Some(kg)) if kg > 0.0 => kg,
+            _ => sight.half_seen,
+        };
+        let bar = look.pressure_bar.unwrap_or_else(|| system.pressures.of(place.side, look.state));
+        let shares: Vec<Option<[f64; 2]>> = Shows::ALL
+            .iter()
+            .map(|shows| {
+                let now = shows.now(look.state, system.weather);
+                now.then(|| flow_share(&system.pressures, place.side, *shows, system.run_share, bar))
             })
-        })
-        .collect()
+            .collect();
+        let seen = |flow: f64| chance_of_flow(flow, half, sight.slope);
+        nodes
+            .at
+            .iter()
+            .map(|(size, shows)| {
+                shares[*shows].map_or(0.0, |laws| {
+                    laws.iter().map(|share| seen(sizes[*size] * share)).sum::<f64>() / 2.0
+                })
+            })
+            .collect()
+    }
 }
 
 /// Returns the chance of seeing a flow, all else in favour: 1 / (1 + (half / flow)^slope).

@@ -1,6 +1,4 @@
-//! Tries the leak search on invented systems: are its chances as often right as it says, and how soon does it find a leak?
-//!
-//! `cargo run --release -p diagnosis --example search -- [--cases N] [--seed S] [--json]`. Ends with 1 where a limit is missed.
+//! One system after another: what the model is told of it, what it states, how its plan fares, and the measures of it all.
 
 use diagnosis::search::book::Weather;
 use diagnosis::search::posterior::{Mark, Pressures, System};
@@ -11,62 +9,35 @@ use diagnosis::search::{
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{Rng, SeedableRng};
 use search_trial::{AS_STATED, Case, OTHERWISE, REGIONS, RUN_SHARE, Truth, Way, World, travel};
-use std::fmt::Write as _;
 
 /// Minutes after which a session ends.
-const END: f64 = 240.0;
+pub const END: f64 = 240.0;
+/// The settings: the world as told, one that differs, and one whose places nobody weighs.
+pub const SETTINGS: [Setting; 3] = [
+    Setting { name: "as the model is told", world: AS_STATED, uniform: false, limit: 0.03 },
+    Setting { name: "a world that differs", world: OTHERWISE, uniform: false, limit: 0.08 },
+    Setting { name: "places unknown (uniform)", world: AS_STATED, uniform: true, limit: 0.08 },
+];
 
-fn main() -> std::process::ExitCode {
-    let words: Vec<String> = std::env::args().collect();
-    let number = |name: &str, usual: u64| {
-        words.iter().position(|w| w == name).and_then(|at| words.get(at + 1)?.parse().ok()).unwrap_or(usual)
-    };
-    let (cases, seed) = (number("--cases", 10_000), number("--seed", 20_261_125));
-    let settings = [
-        Setting { name: "as the model is told", world: AS_STATED, uniform: false, limit: 0.03 },
-        Setting { name: "a world that differs", world: OTHERWISE, uniform: false, limit: 0.08 },
-        Setting { name: "places unknown (uniform)", world: AS_STATED, uniform: true, limit: 0.08 },
-    ];
-    let mut lines = Vec::new();
-    let mut holds = true;
-    for setting in &settings {
-        let all = run(setting, cases, seed);
-        let line = measure(setting, &all, seed);
-        if words.iter().any(|w| w == "--bins") {
-            bins(setting.name, &all);
-        }
-        holds &= line.holds();
-        lines.push(line);
-    }
-    if words.iter().any(|w| w == "--json") {
-        let rows: Vec<serde_json::Value> = lines.iter().map(Line::json).collect();
-        let out = serde_json::json!({ "seed": seed, "cases": cases, "generator": "ChaCha8", "settings": rows, "holds": holds });
-        println!("{out:#}");
-    } else {
-        print!("{}", table(&lines, cases, seed));
-    }
-    std::process::ExitCode::from(u8::from(!holds))
-}
-
-struct Setting {
-    name: &'static str,
-    world: World,
-    uniform: bool,
-    limit: f64,
+pub struct Setting {
+    pub name: &'static str,
+    pub world: World,
+    pub uniform: bool,
+    pub limit: f64,
 }
 
 /// What one case showed.
 #[derive(Clone, Copy)]
-struct Shown {
+pub struct Shown {
     /// Stated and right: the next look, the plan within 60 and 120 min, the top hypothesis.
-    said: [Option<(f64, bool)>; 4],
+    pub said: [Option<(f64, bool)>; 4],
     /// There is a leak.
-    leak: bool,
+    pub leak: bool,
     /// Minutes to find it: by the advice, by the fixed order, nearest first; past the end where not found.
-    minutes: [f64; 3],
+    pub minutes: [f64; 3],
 }
 
-fn run(setting: &Setting, cases: u64, seed: u64) -> Vec<Shown> {
+pub fn run(setting: &Setting, book: &Book, cases: u64, seed: u64) -> Vec<Shown> {
     let threads = std::thread::available_parallelism().map_or(1, usize::from).min(4) as u64;
     std::thread::scope(|scope| {
         let parts: Vec<_> = (0..threads)
@@ -74,7 +45,7 @@ fn run(setting: &Setting, cases: u64, seed: u64) -> Vec<Shown> {
                 scope.spawn(move || {
                     (0..cases)
                         .filter(|number| number % threads == part)
-                        .map(|number| (number, one(setting, seed, number)))
+                        .map(|number| (number, one(setting, book, seed, number)))
                         .collect::<Vec<_>>()
                 })
             })
@@ -96,8 +67,8 @@ struct Told {
     marks: Vec<Mark>,
 }
 
-fn told(setting: &Setting, case: &Case) -> Told {
-    let mut book = Book::shipped();
+fn told(setting: &Setting, book: &Book, case: &Case) -> Told {
+    let mut book = book.clone();
     book.regions = (0..REGIONS).map(|at| (format!("region {at}"), 0.0)).collect();
     book.travel =
         (0..REGIONS).flat_map(|a| (0..REGIONS).map(move |b| (a, b, travel(a, b), travel(a, b)))).collect();
@@ -161,9 +132,9 @@ fn told(setting: &Setting, case: &Case) -> Told {
     Told { book, places, pressures, evidence, looks, marks }
 }
 
-fn one(setting: &Setting, seed: u64, number: u64) -> Shown {
+fn one(setting: &Setting, book: &Book, seed: u64, number: u64) -> Shown {
     let case = Case::new(&setting.world, seed, number);
-    let told = told(setting, &case);
+    let told = told(setting, book, &case);
     let system = System {
         book: &told.book,
         places: &told.places,
@@ -306,50 +277,31 @@ fn baseline(world: &World, case: &Case, nearest: bool) -> f64 {
 }
 
 /// What is measured of a setting.
-struct Line {
-    name: &'static str,
-    limit: f64,
+pub struct Line {
+    pub name: &'static str,
+    pub limit: f64,
     /// Calibration error, upper end of its bootstrap interval, cases: next look, 60 min, 120 min, top hypothesis.
-    errors: [(f64, f64, usize); 4],
+    pub errors: [(f64, f64, usize); 4],
     /// Median minutes and share found within 2 h, of the cases with a leak.
-    found: [(f64, f64); 3],
-    leaks: usize,
+    pub found: [(f64, f64); 3],
+    pub leaks: usize,
 }
 
-const NAMES: [&str; 4] = ["next look", "plan, 60 min", "plan, 120 min", "top hypothesis"];
-const WAYS: [&str; 3] = ["advice", "fixed order", "nearest first"];
+pub const NAMES: [&str; 4] = ["next look", "plan, 60 min", "plan, 120 min", "top hypothesis"];
+pub const WAYS: [&str; 3] = ["advice", "fixed order", "nearest first"];
 
 impl Line {
-    fn gain(&self, baseline: usize) -> f64 {
+    pub fn gain(&self, baseline: usize) -> f64 {
         1.0 - self.found[0].0 / self.found[baseline].0
     }
 
-    fn holds(&self) -> bool {
+    pub fn holds(&self) -> bool {
         self.errors.iter().all(|(_, upper, _)| *upper <= self.limit)
             && (self.limit > 0.05 || (self.gain(1) >= 0.25 && self.gain(2) >= 0.25))
     }
-
-    fn json(&self) -> serde_json::Value {
-        let errors: Vec<_> = NAMES
-            .iter()
-            .zip(&self.errors)
-            .map(|(name, (error, upper, cases))| {
-                serde_json::json!({ "of": name, "error": error, "upper": upper, "cases": cases, "limit": self.limit })
-            })
-            .collect();
-        let found: Vec<_> = WAYS
-            .iter()
-            .zip(&self.found)
-            .map(|(name, (median, share))| {
-                let median = if *median > END { serde_json::Value::Null } else { serde_json::json!(median) };
-                serde_json::json!({ "way": name, "median_minutes": median, "found_within_2_h": share })
-            })
-            .collect();
-        serde_json::json!({ "setting": self.name, "leaks": self.leaks, "calibration": errors, "found": found, "holds": self.holds() })
-    }
 }
 
-fn measure(setting: &Setting, all: &[Shown], seed: u64) -> Line {
+pub fn measure(setting: &Setting, all: &[Shown], seed: u64) -> Line {
     let mut errors = [(0.0, 0.0, 0); 4];
     for (what, slot) in errors.iter_mut().enumerate() {
         let said: Vec<(f64, bool)> = all.iter().filter_map(|shown| shown.said[what]).collect();
@@ -376,24 +328,6 @@ fn measure(setting: &Setting, all: &[Shown], seed: u64) -> Line {
     Line { name: setting.name, limit: setting.limit, errors, found, leaks: leaks.len() }
 }
 
-/// Prints stated and right by bins, to see on which side an error lies.
-fn bins(name: &str, all: &[Shown]) {
-    for (what, title) in NAMES.iter().enumerate() {
-        let mut said: Vec<(f64, bool)> = all.iter().filter_map(|shown| shown.said[what]).collect();
-        said.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let row: Vec<String> = (0..10)
-            .map(|bin| {
-                let part = &said[bin * said.len() / 10..(bin + 1) * said.len() / 10];
-                let count = part.len().max(1) as f64;
-                let stated = part.iter().map(|(chance, _)| chance).sum::<f64>() / count;
-                let right = part.iter().filter(|(_, right)| *right).count() as f64 / count;
-                format!("{stated:.3}/{right:.3}")
-            })
-            .collect();
-        eprintln!("{name}, {title}: {}", row.join(" "));
-    }
-}
-
 /// Ten bins of equal count by what was stated: mean over bins of |mean stated - share right|.
 fn calibration_error(said: &[(f64, bool)]) -> f64 {
     let mut said = said.to_vec();
@@ -409,42 +343,4 @@ fn calibration_error(said: &[(f64, bool)]) -> f64 {
         })
         .sum::<f64>()
         / f64::from(bins as u32)
-}
-
-fn table(lines: &[Line], cases: u64, seed: u64) -> String {
-    let mut out = String::new();
-    let mut put = |line: String| writeln!(out, "{line}").unwrap_or_default();
-    put(format!(
-        "Invented systems drawn by a simulator that shares no code with the model, {cases} for each setting, ChaCha8, seed {seed}. \
-         Calibration error: ten bins of equal count by the chance stated, mean of |stated - right|; beside it the upper end of \
-         its bootstrap interval (97.5 %), to which the limit applies.\n"
-    ));
-    put("| setting | what is stated | cases | error | upper end | limit | |\n|---|---|---|---|---|---|---|"
-        .into());
-    for line in lines {
-        for (name, (error, upper, count)) in NAMES.iter().zip(&line.errors) {
-            let word = if *upper <= line.limit { "met" } else { "MISSED" };
-            put(format!(
-                "| {} | {name} | {count} | {error:.4} | {upper:.4} | {} | {word} |",
-                line.name, line.limit
-            ));
-        }
-    }
-    put("\nOf the systems with a leak: minutes until it is found (half of them sooner), and the share found within 2 h.\n".into());
-    put("| setting | way | median | found in 2 h | advice is sooner by |\n|---|---|---|---|---|".into());
-    for line in lines {
-        for (at, name) in WAYS.iter().enumerate() {
-            let (median, share) = line.found[at];
-            let median = if median > END { format!("over {END:.0}") } else { format!("{median:.0}") };
-            // Two medians past the end of a session do not compare.
-            let gain = if at == 0 || line.found[0].0 > END {
-                String::new()
-            } else {
-                format!("{:.0} %", 100.0 * line.gain(at))
-            };
-            put(format!("| {} | {name} | {median} min | {:.1} % | {gain} |", line.name, 100.0 * share));
-        }
-    }
-    put("\nThe advice must be sooner by 25 % or more than both in the first setting. A technician without advice goes through every place in the order of the flow, or through the region at hand and then the nearest, opens what is covered, then again with the system running, then with soap.".into());
-    out
 }

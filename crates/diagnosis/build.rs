@@ -39,9 +39,24 @@ fn main() {
             number(row, "by_others")
         ));
     }
-    put("];\npub static PEOPLE: &[(f64, f64)] = &[".into());
+    put("];\npub static PEOPLE: &[f64] = &[".into());
     for row in rows(&methods, "person") {
-        put(format!("({:?}, {:?}),", number(row, "share"), number(row, "attention")));
+        put(format!("{:?},", number(row, "attention")));
+    }
+    put("];\npub static SHOPS: &[(f64, f64, &[f64], f64)] = &[".into());
+    for row in rows(&methods, "shop") {
+        let people: Vec<f64> = row["people"]
+            .as_array()
+            .expect("people")
+            .iter()
+            .map(|share| share.as_float().expect("a share"))
+            .collect();
+        put(format!(
+            "({:?}, {:?}, &{people:?}, {:?}),",
+            number(row, "share"),
+            number(row, "reach"),
+            number(row, "amounts")
+        ));
     }
     put("];".into());
     let table = |document: &'static str, name: &'static str| (document, name);

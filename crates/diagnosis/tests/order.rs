@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used)]
 
-use diagnosis::search::plan::{Offer, Task};
+use diagnosis::search::plan::{Offer, SETS, Task};
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{Rng, SeedableRng};
 
@@ -11,7 +11,7 @@ fn repeated(prior: &[f64], pod: &[f64], minutes: &[f64], times: usize) -> Task {
     let mut offers = Vec::new();
     let mut rest = Vec::new();
     for place in 0..prior.len() {
-        let mut row = [0.0; 16];
+        let mut row = [0.0; SETS];
         for (mask, left) in row.iter_mut().enumerate() {
             let looks = (mask as u32).count_ones() as usize;
             *left = (0..looks.min(times)).fold(prior[place], |left, _| left * (1.0 - pod[place]));

@@ -58,16 +58,16 @@ pub fn run(setting: &Setting, book: &Book, cases: u64, seed: u64) -> Vec<Shown> 
 }
 
 /// What the model is told of a case: nothing but what a technician would know.
-struct Told {
-    book: Book,
-    places: Vec<Place>,
-    pressures: Pressures,
-    evidence: Evidence,
-    looks: Vec<Look>,
-    marks: Vec<Mark>,
+pub struct Told {
+    pub book: Book,
+    pub places: Vec<Place>,
+    pub pressures: Pressures,
+    pub evidence: Evidence,
+    pub looks: Vec<Look>,
+    pub marks: Vec<Mark>,
 }
 
-fn told(setting: &Setting, book: &Book, case: &Case) -> Told {
+pub fn told(setting: &Setting, book: &Book, case: &Case) -> Told {
     let mut book = book.clone();
     book.regions = (0..REGIONS).map(|at| (format!("region {at}"), 0.0)).collect();
     book.travel =

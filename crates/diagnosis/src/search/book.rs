@@ -264,6 +264,19 @@ pub struct Sight {
     pub false_alarm: f64,
 }
 
+/// A kind of shop: the people who wrote the history, searched before and search today are taken to be of one kind.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Shop {
+    /// Its share of all shops, before the history.
+    pub share: f64,
+    /// What is left of a probe's chance to get to where a leak comes out.
+    pub reach: f64,
+    /// The shares of the kinds of people, in the order of [`Book::people`].
+    pub people: Vec<f64>,
+    /// Doubt of a weighed amount, as the standard deviation of its natural logarithm.
+    pub amounts: f64,
+}
+
 /// The numbers of a search.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Book {
@@ -273,8 +286,10 @@ pub struct Book {
     pub sights: Vec<Sight>,
     /// For each access: chance of meeting a leak from outside, once opened, and share of others who went there.
     pub reach: Vec<(Beta, Beta, f64)>,
-    /// People: share and attention.
-    pub people: Vec<(f64, f64)>,
+    /// Kinds of people: the attention of each.
+    pub people: Vec<f64>,
+    /// Kinds of shops.
+    pub shops: Vec<Shop>,
     /// Chances before the history: one leak, two leaks, winter, service, books.
     pub explanations: [f64; 5],
     /// When leaks show: chance and share of time, in the order of [`Shows::ALL`].
@@ -341,6 +356,15 @@ impl Book {
             sights,
             reach,
             people: data::PEOPLE.to_vec(),
+            shops: data::SHOPS
+                .iter()
+                .map(|(share, reach, people, amounts)| Shop {
+                    share: *share,
+                    reach: *reach,
+                    people: people.to_vec(),
+                    amounts: *amounts,
+                })
+                .collect(),
             explanations,
             shows,
             regions: data::REGIONS.iter().map(|(key, setup)| ((*key).to_owned(), *setup)).collect(),
@@ -405,7 +429,12 @@ mod tests {
         assert!(book.places.len() > 25);
         assert!((book.explanations.iter().sum::<f64>() - 1.0).abs() < 1e-12);
         assert!((book.shows.iter().map(|s| s.0).sum::<f64>() - 1.0).abs() < 1e-12);
-        assert!((book.people.iter().map(|p| p.0).sum::<f64>() - 1.0).abs() < 1e-12);
+        assert!((book.shops.iter().map(|shop| shop.share).sum::<f64>() - 1.0).abs() < 1e-12);
+        for shop in &book.shops {
+            assert_eq!(shop.people.len(), book.people.len());
+            assert!((shop.people.iter().sum::<f64>() - 1.0).abs() < 1e-12);
+            assert!(shop.reach > 0.0 && shop.reach <= 1.0 && shop.amounts > 0.0);
+        }
     }
 
     #[test]

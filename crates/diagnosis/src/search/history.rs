@@ -5,7 +5,7 @@ use super::book::{
     RESERVE_SHARE_LOW, RESERVE_WINTER_HIGH, RESERVE_WINTER_LOW, SIZE_MEDIAN_SHARE_OF_CHARGE, SIZE_SPREAD_LN,
 };
 use serde::{Deserialize, Serialize};
-use units::math::{exp, ln, powi, sqrt};
+use units::math::{exp, ln, sqrt};
 
 /// Refrigerant put in or taken out on a day.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -57,6 +57,8 @@ pub struct Evidence {
     pub sizes: Vec<f64>,
     /// For each size: its chance before the history times the fit of the history.
     pub leak: Vec<f64>,
+    /// For each kind of shop: its chance after the history, if it is a leak.
+    pub shops: Vec<f64>,
     /// Fit of a winter's share that was never put in, of losses by service, of wrong books.
     pub others: [f64; 3],
     /// How many stretches between refills spoke.
@@ -69,10 +71,17 @@ pub struct Evidence {
 const SIZES: usize = 13;
 const LOWEST: f64 = 0.01;
 const HIGHEST: f64 = 8.0;
-/// Doubt of a weighed refill, as its share: scales, hoses, what was vented (judgement).
-const AMOUNT_SPREAD: f64 = 0.15;
-/// Doubt of the state restored, as a share of the charge: 5 % rectangular at both ends.
-const STATE_SPREAD: f64 = 0.041;
+/// Doubt of the state restored, as a share of the charge: 5 % rectangular; what people take for full in the same way each
+/// time cancels between one fill and the next.
+const STATE_SPREAD: f64 = 0.029;
+
+/// Doubt of how much is gone when the want is seen and somebody comes, for one system, from time to time (judgement).
+const WANT_SPREAD: f64 = 0.10;
+/// Doubt of what one visit takes, from one to the next (judgement).
+const VISIT_SPREAD: f64 = 0.15;
+/// Days within which wrong books have their next entry (judgement).
+const BOOKS_DAYS: f64 = 500.0;
+const THIRDS: [f64; 3] = [-1.0 / 3.0, 0.0, 1.0 / 3.0];
 
 /// Returns how well each explanation fits the history, in one scale: the chance density of the dates and amounts under it.
 ///
@@ -82,7 +91,6 @@ const STATE_SPREAD: f64 = 0.041;
 /// Nothing is refused: without dates the history says nothing, and each fit is 1.
 #[must_use]
 pub fn evidence(book: &Book, history: &History) -> Evidence {
-    let _ = book;
     let (charge, assumed) = match history.charge_kg {
         Some(kg) if kg > 0.0 && kg.is_finite() => (kg, false),
         _ => (CHARGE_TYPICAL_KG, true),
@@ -102,41 +110,46 @@ pub fn evidence(book: &Book, history: &History) -> Evidence {
     }
     let ratio = ln(HIGHEST / LOWEST) / (SIZES - 1) as f64;
     let sizes: Vec<f64> = (0..SIZES).map(|at| charge * LOWEST * exp(ratio * at as f64)).collect();
-    let leak = sizes
+    // Three points within each step, so that a sharp history does not fall between two sizes.
+    let ln_sizes: Vec<f64> =
+        sizes.iter().flat_map(|size| THIRDS.map(|shift| ln(*size) + ratio * shift)).collect();
+    let before: Vec<f64> = ln_sizes
         .iter()
         .map(|size| {
-            // Three points within each step, so that a sharp history does not fall between two sizes.
-            [-1.0 / 3.0, 0.0, 1.0 / 3.0]
-                .iter()
-                .map(|shift| {
-                    let size = size * exp(ratio * shift);
-                    let z = ln(size / (SIZE_MEDIAN_SHARE_OF_CHARGE * charge)) / SIZE_SPREAD_LN;
-                    exp(-0.5 * z * z) * fit_of_leak(&steps, size, charge)
-                })
-                .sum::<f64>()
-        })
-        .collect::<Vec<f64>>();
-    // The prior over sizes sums to one.
-    let mass: f64 = sizes
-        .iter()
-        .flat_map(|size| [-1.0 / 3.0, 0.0, 1.0 / 3.0].map(|shift| size * exp(ratio * shift)))
-        .map(|size| {
-            let z = ln(size / (SIZE_MEDIAN_SHARE_OF_CHARGE * charge)) / SIZE_SPREAD_LN;
+            let z = (size - ln(SIZE_MEDIAN_SHARE_OF_CHARGE * charge)) / SIZE_SPREAD_LN;
             exp(-0.5 * z * z)
         })
-        .sum();
-    let leak: Vec<f64> = leak.iter().map(|fit| fit / mass).collect();
-    let others = [
-        fit_of_winter(&steps, charge, history.winter_kg, season),
-        fit_of_service(&steps, charge),
-        fit_of_books(&steps, charge),
-    ];
+        .collect();
+    // The prior over sizes sums to one.
+    let mass: f64 = before.iter().sum();
+    let mut leak = vec![0.0; SIZES];
+    let mut others = [0.0; 3];
+    let mut shops = Vec::new();
+    for shop in &book.shops {
+        let spread = shop.amounts;
+        let fits = fit_of_leak(&steps, &ln_sizes, charge, spread);
+        let mut here = 0.0;
+        for (at, sum) in leak.iter_mut().enumerate() {
+            let fit = (3 * at..3 * at + 3).map(|point| before[point] * fits[point]).sum::<f64>() / mass;
+            *sum += shop.share * fit;
+            here += shop.share * fit;
+        }
+        shops.push(here);
+        others[0] += shop.share * fit_of_winter(&steps, charge, history.winter_kg, season, spread);
+        others[1] += shop.share * fit_of_service(&steps, charge, spread);
+    }
+    others[2] = fit_of_books(&steps, charge);
+    let whole: f64 = shops.iter().sum();
+    for (chance, shop) in shops.iter_mut().zip(&book.shops) {
+        *chance = if whole > 0.0 { *chance / whole } else { shop.share };
+    }
     let most = (RESERVE_SHARE_HIGH + RESERVE_WINTER_HIGH) * charge;
     Evidence {
         charge_kg: charge,
         charge_assumed: assumed,
         sizes,
         leak,
+        shops,
         others,
         intervals: if dated || history.habit_days.is_some() {
             steps.iter().filter(|step| step.days.is_some()).count()
@@ -244,54 +257,87 @@ fn lognormal(x: f64, median: f64, spread: f64) -> f64 {
 const ROOT_TWO_PI: f64 = 2.506_628_274_631_000_2;
 const GROWTH: [(f64, f64); 3] = [(1.0, 0.35), (1.2, 0.4), (1.6, 0.25)];
 
-fn fit_of_leak(steps: &[Step], size: f64, charge: f64) -> f64 {
-    let reserve = sqrt(RESERVE_SHARE_LOW * RESERVE_SHARE_HIGH) * charge;
+/// Reserves that one system may have, as steps of the spread of all of them, with their chances: a normal in seven steps.
+const RESERVES: [(f64, f64); 7] =
+    [(-1.8, 0.054), (-1.2, 0.117), (-0.6, 0.203), (0.0, 0.252), (0.6, 0.203), (1.2, 0.117), (1.8, 0.054)];
+
+/// The fit of a leak of each size, given as its logarithm: one reserve for all refills of the system, since the want shows
+/// itself in the same way each time; what was gone by then is what the rate took in the time, and what was written down
+/// as put in is that, with the doubts of the scale and of how full it was left.
+fn fit_of_leak(steps: &[Step], ln_sizes: &[f64], charge: f64, amounts: f64) -> Vec<f64> {
+    let reserve = 0.5 * ln(RESERVE_SHARE_LOW * RESERVE_SHARE_HIGH) + ln(charge);
     // The range of the reserve is taken as two standard deviations to each side.
     let reserve_spread = ln(RESERVE_SHARE_HIGH / RESERVE_SHARE_LOW) / 4.0;
     let last = steps.iter().rposition(|step| !step.out).unwrap_or(0);
-    GROWTH
+    // What every size and reserve share: the densities' constants, and what was taken out.
+    let mut shared = 1.0;
+    let mut timed = Vec::new();
+    // Sum over amounts without a time of ((ln kg - ln R)/s)^2, as a + b ln R + c ln R^2.
+    let mut untimed = [0.0; 3];
+    for (at, step) in steps.iter().enumerate() {
+        if step.out {
+            // A leaking system is rarely too full.
+            shared *= 0.02 * step.kg.map_or(1.0, |_| 1.0 / (0.4 * charge)) / 365.0;
+            continue;
+        }
+        let amount = step.kg.map(|(kg, u)| {
+            let state = STATE_SPREAD * charge / kg;
+            (ln(kg), sqrt(amounts * amounts + state * state + (u / kg) * (u / kg)).min(1.0))
+        });
+        if let (Some((ln_kg, spread)), Some((kg, _))) = (amount, step.kg) {
+            shared /= kg * spread * ROOT_TWO_PI;
+            if step.days.is_none() {
+                let one = 1.0 / (spread * spread);
+                untimed[0] += ln_kg * ln_kg * one;
+                untimed[1] -= 2.0 * ln_kg * one;
+                untimed[2] += one;
+            }
+        }
+        if let Some(days) = step.days {
+            shared /= days * WANT_SPREAD * ROOT_TWO_PI;
+            timed.push((ln(days / 365.25), amount, (last.saturating_sub(at)) as f64));
+        }
+    }
+    let growths = GROWTH.map(|(growth, weight)| (ln(growth), weight));
+    ln_sizes
         .iter()
-        .map(|(growth, weight)| {
-            let fit: f64 = steps
-                .iter()
-                .enumerate()
-                .map(|(at, step)| {
-                    if step.out {
-                        // A leaking system is rarely too full.
-                        return 0.02 * step.kg.map_or(1.0, |_| 1.0 / (0.4 * charge)) / 365.0;
+        .map(|size| {
+            let mut sum = 0.0;
+            for (growth, weight) in growths {
+                // Of what was gone at each refill, its logarithm: how far from what was written, and from a reserve.
+                let (mut written, mut first, mut second) = (0.0, 0.0, 0.0);
+                for (ln_years, amount, back) in &timed {
+                    let gone = size - back * growth + ln_years;
+                    if let Some((ln_kg, spread)) = amount {
+                        let z = (ln_kg - gone) / spread;
+                        written += z * z;
                     }
-                    let rate = size / powi(*growth, i32::try_from(last.saturating_sub(at)).unwrap_or(0));
-                    // What was put in differs from the reserve by how full it was left, most where little was put in.
-                    let amount = step.kg.map_or(1.0, |(kg, _)| {
-                        let state = STATE_SPREAD * charge / kg;
-                        let spread = sqrt(
-                            reserve_spread * reserve_spread + AMOUNT_SPREAD * AMOUNT_SPREAD + state * state,
-                        );
-                        lognormal(kg, reserve, spread.clamp(0.45, 1.0))
-                    });
-                    let (lost, spread) = match step.kg {
-                        Some((kg, u)) => {
-                            let state = STATE_SPREAD * charge / kg;
-                            (
-                                kg,
-                                sqrt(AMOUNT_SPREAD * AMOUNT_SPREAD + state * state + (u / kg) * (u / kg))
-                                    .min(1.5),
-                            )
-                        }
-                        None => {
-                            (reserve, sqrt(reserve_spread * reserve_spread + AMOUNT_SPREAD * AMOUNT_SPREAD))
-                        }
-                    };
-                    let time = step.days.map_or(1.0, |days| lognormal(days, lost / rate * 365.25, spread));
-                    amount * time
-                })
-                .product();
-            weight * fit
+                    first += gone;
+                    second += gone * gone;
+                }
+                let count = timed.len() as f64;
+                for (step, chance) in RESERVES {
+                    let r = reserve + step * reserve_spread;
+                    let from_reserve =
+                        (second - 2.0 * r * first + count * r * r) / (WANT_SPREAD * WANT_SPREAD);
+                    let without_time = untimed[0] + untimed[1] * r + untimed[2] * r * r;
+                    sum += weight
+                        * chance
+                        * exp(-0.5 * (written + from_reserve.max(0.0) + without_time.max(0.0)));
+                }
+            }
+            shared * sum
         })
-        .sum()
+        .collect()
 }
 
-fn fit_of_winter(steps: &[Step], charge: f64, known: Option<(f64, f64)>, season: Season) -> f64 {
+fn fit_of_winter(
+    steps: &[Step],
+    charge: f64,
+    known: Option<(f64, f64)>,
+    season: Season,
+    amounts: f64,
+) -> f64 {
     let (low, high) = known.unwrap_or((RESERVE_WINTER_LOW * charge, RESERVE_WINTER_HIGH * charge));
     let (low, high) = (low.max(0.005 * charge), high.max(0.01 * charge).max(low.max(0.005 * charge) * 1.01));
     // The share is one and the same every year: eight sizes of it.
@@ -304,8 +350,7 @@ fn fit_of_winter(steps: &[Step], charge: f64, known: Option<(f64, f64)>, season:
                 let cold = step.day.map(|day| season.is_cold(day));
                 let amount = step.kg.map_or(1.0, |(kg, u)| {
                     let state = STATE_SPREAD * charge / kg;
-                    let spread =
-                        sqrt(AMOUNT_SPREAD * AMOUNT_SPREAD + state * state + (u / kg) * (u / kg)).min(1.5);
+                    let spread = sqrt(amounts * amounts + state * state + (u / kg) * (u / kg)).min(1.5);
                     lognormal(kg, share, spread)
                 });
                 // A day in the window, as a density over the time since the last change.
@@ -337,26 +382,41 @@ fn fit_of_winter(steps: &[Step], charge: f64, known: Option<(f64, f64)>, season:
         .sum()
 }
 
-fn fit_of_service(steps: &[Step], charge: f64) -> f64 {
+/// What each visit takes is about the same for one system and its people; visits come once or twice a year.
+fn fit_of_service(steps: &[Step], charge: f64, amounts: f64) -> f64 {
     let median = sqrt(RESERVE_SERVICE_LOW * RESERVE_SERVICE_HIGH) * charge;
     let spread = ln(RESERVE_SERVICE_HIGH / RESERVE_SERVICE_LOW) / 4.0;
-    steps
+    RESERVES
         .iter()
-        .map(|step| {
-            let amount = step.kg.map_or(1.0, |(kg, _)| lognormal(kg, median, spread.max(0.5)));
-            let time = step.days.map_or(1.0, |days| lognormal(days, 230.0, 0.5));
-            if step.out { 0.02 * amount * time } else { amount * time }
+        .map(|(at, chance)| {
+            let each = median * exp(at * spread);
+            let fit: f64 = steps
+                .iter()
+                .map(|step| {
+                    let amount = step.kg.map_or(1.0, |(kg, u)| {
+                        let spread = amounts * amounts + VISIT_SPREAD * VISIT_SPREAD;
+                        lognormal(kg, each, sqrt(spread + (u / kg) * (u / kg)).min(1.0))
+                    });
+                    let time = step.days.map_or(1.0, |days| lognormal(days, 230.0, 0.4));
+                    if step.out { 0.02 * amount * time } else { amount * time }
+                })
+                .product();
+            chance * fit
         })
-        .product()
+        .sum()
 }
 
+/// Wrong books: any amount up to the charge, at any time within about a year and a half of the last.
 fn fit_of_books(steps: &[Step], charge: f64) -> f64 {
     steps
         .iter()
         .map(|step| {
             let amount =
-                step.kg.map_or(1.0, |(kg, _)| if kg < charge { 1.0 / (0.5 * charge) } else { 0.1 / charge });
-            let time = step.days.map_or(1.0, |days| exp(-days / 280.0) / 280.0);
+                step.kg.map_or(1.0, |(kg, _)| if kg < charge { 1.0 / (0.45 * charge) } else { 0.1 / charge });
+            let time = step.days.map_or(1.0, |days| {
+                let past = (days - BOOKS_DAYS).max(0.0) / (0.1 * BOOKS_DAYS);
+                exp(-past) / (1.1 * BOOKS_DAYS)
+            });
             amount * time
         })
         .product()

@@ -205,7 +205,8 @@ fn offer(ground: &Ground<'_>, now: &Posterior) -> Offered {
     Offered { task: Task { offers, rest, opens, travel, start, tail: TAIL }, acts, seen: held }
 }
 
-/// The looks that are offered at a place: at most four.
+/// The looks that are offered at a place: at most five. A second one in the same way is worth its minutes where the place is
+/// likely and near, since nobody attends to every spot.
 fn looks_at(ground: &Ground<'_>, at: usize, place: &Place) -> Vec<Act> {
     let book = ground.system.book;
     let stands_open = ground.open.contains(&at);
@@ -225,6 +226,10 @@ fn looks_at(ground: &Ground<'_>, at: usize, place: &Place) -> Vec<Act> {
         out.push(act(first, State::Off, false));
     }
     out.push(act(first, State::Running, opens || stands_open));
+    out.push(act(first, State::Running, opens || stands_open));
+    if !opens || stands_open {
+        out.push(act(first, State::Off, opens || stands_open));
+    }
     if let Some(second) = ground.methods.get(1) {
         out.push(act(*second, State::Off, opens || stands_open));
     }

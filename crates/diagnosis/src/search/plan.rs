@@ -7,12 +7,15 @@
 
 use serde::{Deserialize, Serialize};
 
+/// How many sets the looks of one place make: at most five looks.
+pub const SETS: usize = 32;
+
 /// A look that can be made.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Offer {
     /// The place, by its number.
     pub place: usize,
-    /// Which of the looks at that place: 0 to 3.
+    /// Which of the looks at that place, from 0.
     pub bit: usize,
     /// Where one must be for it, by its number in [`Task::travel`].
     pub at: usize,
@@ -28,7 +31,7 @@ pub struct Task {
     /// The looks.
     pub offers: Vec<Offer>,
     /// For each place and each set of its looks made (one bit a look): the chance left that a leak is there unseen.
-    pub rest: Vec<[f64; 16]>,
+    pub rest: Vec<[f64; SETS]>,
     /// For each place: which of its looks open it, one bit a look.
     pub opens: Vec<u8>,
     /// Minutes from one location to another.

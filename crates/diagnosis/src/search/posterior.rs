@@ -3,6 +3,7 @@
 
 use super::book::{Access, Book, Method, Place, Shows, Side, State, Weather};
 use super::history::Evidence;
+use super::plan::SETS;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 use units::math::{powi, sqrt};
@@ -26,7 +27,7 @@ pub struct Look {
     pub place: usize,
     /// How.
     pub method: Method,
-    /// What the system did.
+    /// What the system did; left out of account where `covered` is below one, since then nobody knows it.
     pub state: State,
     /// Its cover or insulation was off.
     pub opened: bool,
@@ -136,7 +137,25 @@ impl Seen {
     }
 }
 
-/// How well looks fit a leak, for each node: where a probe meets it from outside, and where it does once opened.
+/// Who may be looking: kinds of people by their attention, and kinds of shops.
+#[derive(Clone, Debug)]
+struct Crew {
+    attention: Vec<f64>,
+    /// For each kind of shop: its chance, what it leaves of the reach, the shares of the kinds of people.
+    shops: Vec<(f64, f64, Vec<f64>)>,
+}
+
+impl Crew {
+    fn new(book: &Book, evidence: &Evidence) -> Crew {
+        let shops = book.shops.iter().take(MOST_SHOPS).enumerate().map(|(at, shop)| {
+            (evidence.shops.get(at).copied().unwrap_or(shop.share), shop.reach, shop.people.clone())
+        });
+        Crew { attention: book.people.clone(), shops: shops.collect() }
+    }
+}
+
+/// How well looks fit a leak, for each kind of shop and each node: where a probe meets it from outside, and where it does
+/// once opened.
 #[derive(Clone, Debug)]
 struct Product {
     whole: Vec<f64>,
@@ -144,8 +163,9 @@ struct Product {
 }
 
 impl Product {
-    fn one(nodes: usize) -> Product {
-        Product { whole: vec![1.0; nodes], partly: vec![1.0; nodes] }
+    fn one(crew: &Crew, nodes: usize) -> Product {
+        let count = nodes * crew.shops.len();
+        Product { whole: vec![1.0; count], partly: vec![1.0; count] }
     }
 
     fn times(&mut self, other: &Product) {
@@ -158,31 +178,31 @@ impl Product {
     }
 
     /// The looks of one session: who looked is one person, and the looks of one key share their air.
-    fn of_session(nodes: usize, people: &[(f64, f64)], looks: &[&Seen]) -> Product {
-        let mut out = Product { whole: vec![0.0; nodes], partly: vec![0.0; nodes] };
-        for (share, attention) in people {
-            let mut person = Product::one(nodes);
+    fn of_session(crew: &Crew, nodes: usize, looks: &[&Seen]) -> Product {
+        let count = nodes * crew.shops.len();
+        let mut out = Product { whole: vec![0.0; count], partly: vec![0.0; count] };
+        for (kind, attention) in crew.attention.iter().enumerate() {
+            let mut whole = vec![1.0; nodes];
+            let mut partly = vec![1.0; nodes];
             for (at, first) in looks.iter().enumerate() {
                 if looks[..at].iter().any(|other| other.key == first.key) {
                     continue;
                 }
                 let same = || looks[at..].iter().filter(|other| other.key == first.key);
                 for node in 0..nodes {
-                    let air = |fit: f64| (1.0 - first.air) + first.air * fit;
-                    person.whole[node] *= air(same().map(|look| look.met(node, *attention)).product());
+                    let met: f64 = same().map(|look| look.met(node, *attention)).product();
+                    let fit = (1.0 - first.air) + first.air * met;
+                    whole[node] *= fit;
                     if first.opened {
-                        person.partly[node] *= air(same()
-                            .filter(|look| look.opened)
-                            .map(|look| look.met(node, *attention))
-                            .product());
+                        partly[node] *= fit;
                     }
                 }
             }
-            for (sum, fit) in out.whole.iter_mut().zip(&person.whole) {
-                *sum += share * fit;
-            }
-            for (sum, fit) in out.partly.iter_mut().zip(&person.partly) {
-                *sum += share * fit;
+            for (shop, (_, _, people)) in crew.shops.iter().enumerate() {
+                for node in 0..nodes {
+                    out.whole[shop * nodes + node] += people[kind] * whole[node];
+                    out.partly[shop * nodes + node] += people[kind] * partly[node];
+                }
             }
         }
         out
@@ -201,13 +221,13 @@ struct Session {
 pub(crate) struct Cell {
     sessions: Vec<Session>,
     reach: (f64, f64),
-    people: Arc<[(f64, f64)]>,
+    crew: Arc<Crew>,
     /// How well the looks fit a leak here, against none here, at each node.
     fit: Vec<f64>,
 }
 
 impl Cell {
-    fn new(nodes: usize, reach: (f64, f64), people: Arc<[(f64, f64)]>, looks: Vec<Seen>) -> Cell {
+    fn new(nodes: usize, reach: (f64, f64), crew: Arc<Crew>, looks: Vec<Seen>) -> Cell {
         let mut sessions: Vec<Session> = Vec::new();
         for look in looks {
             match sessions.iter_mut().find(|session| session.id == look.session) {
@@ -219,14 +239,14 @@ impl Cell {
                 }),
             }
         }
-        let mut all = Product::one(nodes);
+        let mut all = Product::one(&crew, nodes);
         for session in &mut sessions {
             let looks: Vec<&Seen> = session.looks.iter().collect();
-            session.product = Product::of_session(nodes, &people, &looks);
+            session.product = Product::of_session(&crew, nodes, &looks);
             all.times(&session.product);
         }
-        let fit = reached(reach, &all);
-        Cell { sessions, reach, people, fit }
+        let fit = reached(&crew, reach, nodes, &all);
+        Cell { sessions, reach, crew, fit }
     }
 
     /// Returns how well the looks and `more` fit a leak here, against none here, at each node.
@@ -234,7 +254,7 @@ impl Cell {
         if more.is_empty() {
             return self.fit.clone();
         }
-        let mut all = Product::one(self.fit.len());
+        let mut all = Product::one(&self.crew, self.fit.len());
         for session in &self.sessions {
             if more.iter().all(|look| look.session != session.id) {
                 all.times(&session.product);
@@ -250,80 +270,113 @@ impl Cell {
                 .flat_map(|session| &session.looks)
                 .chain(more.iter().copied().filter(|other| other.session == first.session))
                 .collect();
-            all.times(&Product::of_session(self.fit.len(), &self.people, &looks));
+            all.times(&Product::of_session(&self.crew, self.fit.len(), &looks));
         }
-        reached(self.reach, &all)
+        reached(&self.crew, self.reach, self.fit.len(), &all)
     }
 
-    /// Returns, for each set of these looks (one bit a look, all of one session), the sum over nodes of `scale` times the
+    /// Returns, for each set of these clean looks of one session (one bit a look), the sum over nodes of `scale` times the
     /// fit with that set made.
     ///
     /// As [`Cell::fit_with`] for each set, but with what the sets share worked out once.
-    pub(crate) fn sums_of_sets(&self, looks: &[Seen], scale: &[f64]) -> [f64; 16] {
-        let mut out = [0.0; 16];
+    pub(crate) fn sums_of_sets(&self, looks: &[Seen], scale: &[f64]) -> [f64; SETS] {
+        let mut out = [0.0; SETS];
         let sets = 1usize << looks.len();
-        let plain = looks.first().is_some_and(|first| {
-            looks.iter().all(|look| look.session == first.session && look.outcome == Outcome::Clean)
-                && self.sessions.iter().all(|session| session.id != first.session)
-                && (1..looks.len()).all(|at| looks[..at].iter().all(|other| other.key != looks[at].key))
-        });
-        if !plain {
-            for (set, sum) in out.iter_mut().enumerate().take(sets) {
-                let more: Vec<&Seen> = looks
-                    .iter()
-                    .enumerate()
-                    .filter(|(bit, _)| set & (1 << bit) != 0)
-                    .map(|(_, l)| l)
-                    .collect();
-                *sum = self.fit_with(&more).iter().zip(scale).map(|(fit, scale)| fit * scale).sum();
-            }
+        let nodes = self.fit.len();
+        let Some(id) = looks.first().map(|look| look.session) else {
+            out[0] = self.fit.iter().zip(scale).map(|(fit, scale)| fit * scale).sum();
             return out;
-        }
-        // A session of its own, each look with air of its own: the fit of a set is a product over its looks.
-        let mut past = Product::one(self.fit.len());
+        };
+        // What other sessions say, and what this one says so far.
+        let mut past = Product::one(&self.crew, nodes);
+        let mut today: &[Seen] = &[];
         for session in &self.sessions {
-            past.times(&session.product);
+            if session.id == id {
+                today = &session.looks;
+            } else {
+                past.times(&session.product);
+            }
         }
+        // For each look: the looks of today that share its air, and the look before it that does.
+        let shared: Vec<(Vec<&Seen>, Option<usize>)> = looks
+            .iter()
+            .enumerate()
+            .map(|(bit, look)| {
+                let known = today.iter().filter(|other| other.key == look.key).collect();
+                (known, looks[..bit].iter().position(|other| other.key == look.key))
+            })
+            .collect();
+        let alone: Vec<Vec<&Seen>> = today
+            .iter()
+            .enumerate()
+            .filter(|(at, look)| today[..*at].iter().all(|other| other.key != look.key))
+            .map(|(_, look)| today.iter().filter(|other| other.key == look.key).collect())
+            .collect();
+        let product =
+            |looks: &[&Seen], node, attention| looks.iter().map(|l| l.met(node, attention)).product::<f64>();
         let (outside, opened) = self.reach;
         for (node, scale) in scale.iter().enumerate() {
-            let mut whole = [0.0; 16];
-            let mut partly = [0.0; 16];
-            for (share, attention) in self.people.iter() {
-                let mut all = [0.0; 16];
-                let mut open = [0.0; 16];
-                all[0] = *share;
-                open[0] = *share;
-                for (bit, look) in looks.iter().enumerate() {
-                    let fit = (1.0 - look.air) + look.air * look.met(node, *attention);
+            let mut whole = [[0.0; SETS]; MOST_SHOPS];
+            let mut partly = [[0.0; SETS]; MOST_SHOPS];
+            for (kind, attention) in self.crew.attention.iter().enumerate() {
+                let mut all = [1.0; SETS];
+                let mut open = [1.0; SETS];
+                for group in &alone {
+                    let air = group[0].air;
+                    let fit = (1.0 - air) + air * product(group, node, *attention);
+                    all[0] *= fit;
+                    open[0] *= if group[0].opened { fit } else { 1.0 };
+                }
+                for (bit, (look, (known, before))) in looks.iter().zip(&shared).enumerate() {
+                    let met = look.met(node, *attention);
+                    let so_far = product(known, node, *attention);
+                    let fit = |times: f64| (1.0 - look.air) + look.air * so_far * times;
+                    let ratio = |a: f64, b: f64| if b > 0.0 { a / b } else { 0.0 };
+                    let (first, again) = (ratio(fit(met), fit(1.0)), ratio(fit(met * met), fit(met)));
                     let half = 1usize << bit;
                     for set in 0..half {
+                        let fit = match before {
+                            Some(before) if set & (1 << before) != 0 => again,
+                            _ => first,
+                        };
                         all[half + set] = all[set] * fit;
                         open[half + set] = if look.opened { open[set] * fit } else { open[set] };
                     }
                 }
-                for set in 0..sets {
-                    whole[set] += all[set];
-                    partly[set] += open[set];
+                for (at, shop) in self.crew.shops.iter().enumerate() {
+                    for set in 0..sets {
+                        whole[at][set] += shop.2[kind] * all[set];
+                        partly[at][set] += shop.2[kind] * open[set];
+                    }
                 }
             }
-            let base = scale * (1.0 - opened);
-            let by_opening = scale * (opened - outside) * past.partly[node];
-            let by_all = scale * outside * past.whole[node];
-            for set in 0..sets {
-                out[set] += base + by_opening * partly[set] + by_all * whole[set];
+            for (at, (chance, reach, _)) in self.crew.shops.iter().enumerate() {
+                let base = scale * chance * (1.0 - reach * opened);
+                let by_opening = scale * chance * reach * (opened - outside) * past.partly[at * nodes + node];
+                let by_all = scale * chance * reach * outside * past.whole[at * nodes + node];
+                for set in 0..sets {
+                    out[set] += base + by_opening * partly[at][set] + by_all * whole[at][set];
+                }
             }
         }
         out
     }
 }
 
-/// The fit of a leak that may come out where no probe meets it, where one does once it is opened, or where any does.
-fn reached((outside, opened): (f64, f64), all: &Product) -> Vec<f64> {
-    all.whole
-        .iter()
-        .zip(&all.partly)
-        .map(|(whole, partly)| (1.0 - opened) + (opened - outside) * partly + outside * whole)
-        .collect()
+/// The most kinds of shops.
+const MOST_SHOPS: usize = 4;
+
+/// The fit of a leak that may come out where no probe gets to it, where one does once it is opened, or where any does.
+fn reached(crew: &Crew, (outside, opened): (f64, f64), nodes: usize, all: &Product) -> Vec<f64> {
+    let mut out = vec![0.0; nodes];
+    for (at, (chance, reach, _)) in crew.shops.iter().enumerate() {
+        let (whole, partly) = (&all.whole[at * nodes..], &all.partly[at * nodes..]);
+        for node in 0..nodes {
+            let fit = (opened - outside) * partly[node] + outside * whole[node];
+            out[node] += chance * ((1.0 - reach * opened) + reach * fit);
+        }
+    }
+    out
 }
 
 /// The state of a search.
@@ -448,7 +501,7 @@ pub fn posterior(system: &System<'_>, evidence: &Evidence, looks: &[Look], marks
     }
     let nodes = nodes(book, evidence);
     let mut lens = Lens::new(system, evidence);
-    let people: Arc<[(f64, f64)]> = book.people.as_slice().into();
+    let crew = Arc::new(Crew::new(book, evidence));
     let mut seen: Vec<Vec<Seen>> = vec![Vec::new(); system.places.len()];
     for look in looks {
         if let Some(here) = seen.get_mut(look.place) {
@@ -460,7 +513,7 @@ pub fn posterior(system: &System<'_>, evidence: &Evidence, looks: &[Look], marks
         .iter()
         .zip(seen)
         .map(|(place, seen)| {
-            Cell::new(nodes.chance.len(), book.reach_of(place.access), Arc::clone(&people), seen)
+            Cell::new(nodes.chance.len(), book.reach_of(place.access), Arc::clone(&crew), seen)
         })
         .collect();
     let [one, two, winter, service, books] = book.explanations;
@@ -578,22 +631,24 @@ impl<'a> Lens<'a> {
     pub(crate) fn seen(&mut self, nodes: &Nodes, look: &Look) -> Seen {
         let place = &self.system.places[look.place];
         let sight = self.system.book.sight(look.method);
-        let moving = place.access == Access::Coil && look.state == State::Running;
-        let air = if moving { sight.moving.mean() } else { sight.still.mean() };
-        let air = if look.spoilt { air * sight.spoilt } else { air };
+        let air = |state: State| match (place.access, state) {
+            (Access::Coil, State::Running) => sight.moving.mean(),
+            _ => sight.still.mean(),
+        };
         let key = look.method as u32 * 12
             + look.state as u32 * 4
             + u32::from(look.opened) * 2
             + u32::from(look.spoilt);
-        let same = (look.method, look.state, place.side, look.pressure_bar);
-        let pod = match self.known.iter().find(|(known, _)| *known == same) {
-            Some((_, pod)) => Arc::clone(pod),
-            None => {
-                let pod: Arc<[f64]> = self.pods(nodes, place, look).into();
-                self.known.push((same, Arc::clone(&pod)));
-                pod
-            }
+        let (air, pod) = if look.covered < 1.0 {
+            // Whether it was looked at is hearsay, and nobody knows in which state: off and running count alike.
+            let (off, on) =
+                (self.pod(nodes, place, look, State::Off), self.pod(nodes, place, look, State::Running));
+            let moving = air(State::Running) / air(State::Off).max(f64::MIN_POSITIVE);
+            (air(State::Off), off.iter().zip(on.iter()).map(|(off, on)| (off + moving * on) / 2.0).collect())
+        } else {
+            (air(look.state), self.pod(nodes, place, look, look.state))
         };
+        let air = if look.spoilt { air * sight.spoilt } else { air };
         Seen {
             session: look.session,
             key,
@@ -606,18 +661,28 @@ impl<'a> Lens<'a> {
         }
     }
 
-    fn pods(&self, nodes: &Nodes, place: &Place, look: &Look) -> Vec<f64> {
+    fn pod(&mut self, nodes: &Nodes, place: &Place, look: &Look, state: State) -> Arc<[f64]> {
+        let same = (look.method, state, place.side, look.pressure_bar);
+        if let Some((_, pod)) = self.known.iter().find(|(known, _)| *known == same) {
+            return Arc::clone(pod);
+        }
+        let pod: Arc<[f64]> = self.pods(nodes, place, look, state).into();
+        self.known.push((same, Arc::clone(&pod)));
+        pod
+    }
+
+    fn pods(&self, nodes: &Nodes, place: &Place, look: &Look, state: State) -> Vec<f64> {
         let (system, sizes) = (self.system, &self.evidence.sizes);
         let sight = system.book.sight(look.method);
         let half = match (look.method, system.detector_half_seen) {
             (Method::Electronic, Some(kg)) if kg > 0.0 => kg,
             _ => sight.half_seen,
         };
-        let bar = look.pressure_bar.unwrap_or_else(|| system.pressures.of(place.side, look.state));
+        let bar = look.pressure_bar.unwrap_or_else(|| system.pressures.of(place.side, state));
         let shares: Vec<Option<[f64; 2]>> = Shows::ALL
             .iter()
             .map(|shows| {
-                let now = shows.now(look.state, system.weather);
+                let now = shows.now(state, system.weather);
                 now.then(|| flow_share(&system.pressures, place.side, *shows, system.run_share, bar))
             })
             .collect();
@@ -653,4 +718,91 @@ pub fn chance_of_flow(flow: f64, half_seen: f64, slope: f64) -> f64 {
         units::math::pow(ratio, slope)
     };
     1.0 / (1.0 + power)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::history::{History, evidence};
+    use super::*;
+
+    fn look(place: usize, state: State, opened: bool, session: u32) -> Look {
+        Look {
+            place,
+            method: Method::Electronic,
+            state,
+            opened,
+            session,
+            covered: 1.0,
+            spoilt: false,
+            pressure_bar: None,
+            outcome: Outcome::Clean,
+        }
+    }
+
+    #[test]
+    fn the_sums_of_all_sets_are_those_of_each_set_by_itself() {
+        let book = Book::shipped();
+        let places = book.places.clone();
+        let evidence = evidence(&book, &History::default());
+        let system = System {
+            book: &book,
+            places: &places,
+            pressures: Pressures { low: [6.0, 4.0, 6.0], high: [8.0, 13.0, 8.0] },
+            run_share: 0.6,
+            weather: Weather::Mild,
+            detector_half_seen: None,
+        };
+        // A covered place: looked at by others, on another day, and twice today, once with a hit.
+        let covered = places.iter().position(|place| place.access == Access::Covered).unwrap();
+        let mut made = vec![
+            Look { covered: 0.2, ..look(covered, State::Off, false, 100) },
+            look(covered, State::Running, true, 1),
+            look(covered, State::Off, true, 0),
+            look(covered, State::Off, false, 0),
+        ];
+        made[3].outcome = Outcome::Hit { false_alarm: 0.05 };
+        let now = posterior(&system, &evidence, &made, &[]);
+        let mut lens = Lens::new(&system, &evidence);
+        let more: Vec<Seen> = [
+            look(covered, State::Off, true, 0),
+            look(covered, State::Off, false, 0),
+            look(covered, State::Running, true, 0),
+            look(covered, State::Running, true, 0),
+            Look { method: Method::Soap, ..look(covered, State::Off, true, 0) },
+        ]
+        .iter()
+        .map(|look| lens.seen(&now.nodes, look))
+        .collect();
+        let cell = &now.cells[covered];
+        let scale = now.scale(covered);
+        let sums = cell.sums_of_sets(&more, &scale);
+        for (set, have) in sums.iter().enumerate() {
+            let chosen: Vec<&Seen> =
+                more.iter().enumerate().filter(|(bit, _)| set & (1 << bit) != 0).map(|(_, l)| l).collect();
+            let want: f64 = cell.fit_with(&chosen).iter().zip(&scale).map(|(a, b)| a * b).sum();
+            assert!((have - want).abs() < 1e-13, "set {set}: {have}, {want}");
+        }
+        // What is left sinks with every clean look.
+        assert!((0..SETS - 1).all(|set| sums[SETS - 1] < sums[set]));
+    }
+
+    #[test]
+    fn amounts_that_no_steady_loss_explains_speak_for_a_shop_in_a_hurry() {
+        let book = Book::shipped();
+        let of = |amounts: [f64; 3]| {
+            let changes = amounts
+                .iter()
+                .zip([200, 400, 600])
+                .map(|(kg, day)| super::super::Change { day, kg: Some((*kg, 0.02)), out: false })
+                .collect();
+            let history = History { charge_kg: Some(10.0), filled: Some(0), changes, ..History::default() };
+            evidence(&book, &history).shops
+        };
+        let (steady, scattered) = (of([1.2, 1.2, 1.25]), of([0.7, 1.9, 1.2]));
+        assert!(steady[1] < book.shops[1].share && scattered[1] > book.shops[1].share);
+        assert!((steady.iter().sum::<f64>() - 1.0).abs() < 1e-12);
+        // Without a history nothing is learnt of it.
+        let none = evidence(&book, &History::default()).shops;
+        assert!((none[1] - book.shops[1].share).abs() < 1e-12);
+    }
 }

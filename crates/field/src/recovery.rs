@@ -113,7 +113,8 @@ pub struct Pool {
 /// Returns how fast a pool of liquid boils off, and how cold it gets by it.
 ///
 /// The machine takes vapour at the pool's own pressure; the heat for it comes from the walls through `conductance`, W/K.
-/// Where both balance the pool stays. It is why warming the receiver shortens a recovery.
+/// Where both balance the pool stays. It is why warming the receiver shortens a recovery. A pool that would go below
+/// `end` is drawn to there only, the machine stopping and starting: then the heat alone says how fast.
 ///
 /// # Errors
 /// [`RecoveryError`] for a wall above the critical temperature, or a size that is none.
@@ -124,6 +125,7 @@ pub fn pool(
     walls: Temperature,
     conductance: f64,
     machine: Machine,
+    end: AbsolutePressure,
 ) -> Result<Pool, RecoveryError> {
     let (speed, conductance) = (machine.takes_in()?, positive(conductance)?);
     let at = |kelvin: f64| -> Result<(f64, f64, AbsolutePressure), RecoveryError> {
@@ -160,7 +162,13 @@ pub fn pool(
         let middle = 0.5 * (warm + cold);
         if too_warm(middle)? { warm = middle } else { cold = middle }
     }
-    let (rate, _, pressure) = at(warm)?;
+    let (mut rate, _, mut pressure) = at(warm)?;
+    if pressure < end {
+        let held = fluid.bubble_at_pressure(end)?.temperature.kelvin();
+        let (_, heat, _) = at(held)?;
+        rate = positive(conductance * (walls.kelvin() - held) / heat)?;
+        (warm, pressure) = (held, end);
+    }
     Ok(Pool {
         temperature: Temperature::from_kelvin(warm),
         pressure,

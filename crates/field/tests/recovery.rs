@@ -17,6 +17,8 @@ const MACHINE: Machine = Machine {
     intake: Fraction::from_ratio(0.7),
 };
 
+const NOTHING: AbsolutePressure = AbsolutePressure::from_pascal(1.0);
+
 fn psig(value: f64) -> AbsolutePressure {
     GaugePressure::from_psi(value).absolute(Atmosphere::sea_level_assumed())
 }
@@ -74,7 +76,7 @@ fn a_pool_cools_itself_and_slows_down() {
     let gas = fluid_named("R-404A");
     let walls = Temperature::from_fahrenheit(70.0);
     let a_minute = |conductance: f64| {
-        let found = pool(&gas, walls, conductance, MACHINE).unwrap();
+        let found = pool(&gas, walls, conductance, MACHINE, NOTHING).unwrap();
         (found.rate.kilogram_per_second() * 60.0 / 0.45359237, found.temperature.fahrenheit())
     };
     let (poor, cold) = a_minute(10.0);
@@ -83,14 +85,18 @@ fn a_pool_cools_itself_and_slows_down() {
     assert!(cold < -10.0 && mild > 20.0 && mild < 70.0, "{cold} °F, {mild} °F");
     assert!(good > 4.0 * poor);
     // The balance holds.
-    let found = pool(&gas, walls, 50.0, MACHINE).unwrap();
+    let found = pool(&gas, walls, 50.0, MACHINE, NOTHING).unwrap();
     let t = found.temperature;
     let h = |density| gas.state_at_density_temperature(density, t).unwrap().enthalpy.joule_per_kilogram();
     let heat =
         h(gas.dew_at_temperature(t).unwrap().density) - h(gas.bubble_at_temperature(t).unwrap().density);
     close(found.rate.kilogram_per_second() * heat, 50.0 * (walls.kelvin() - t.kelvin()), 1e-3, "balance");
-    assert!(pool(&gas, walls, 0.0, MACHINE).is_err());
-    assert!(pool(&gas, Temperature::from_celsius(120.0), 50.0, MACHINE).is_err());
+    // Not below the end: then the heat alone counts, with the smaller difference, and it takes longer.
+    let free = pool(&gas, walls, 10.0, MACHINE, NOTHING).unwrap();
+    let held = pool(&gas, walls, 10.0, MACHINE, SEA_LEVEL).unwrap();
+    assert!(free.pressure < SEA_LEVEL && held.pressure == SEA_LEVEL && held.rate < free.rate);
+    assert!(pool(&gas, walls, 0.0, MACHINE, NOTHING).is_err());
+    assert!(pool(&gas, Temperature::from_celsius(120.0), 50.0, MACHINE, NOTHING).is_err());
 }
 
 #[test]

@@ -167,7 +167,7 @@ pub fn recovery(asked: &RecoveryAsked<'_>) -> Result<RecoveryAnswer, Refused> {
     let pools = match asked.liquid {
         Some(mass) => {
             let one = |conductance: f64| {
-                pool(fluid, asked.temperature.0, conductance, machine).map_err(at_temperature)
+                pool(fluid, asked.temperature.0, conductance, machine, end).map_err(at_temperature)
             };
             Some((one(poor)?, one(good)?, mass))
         }

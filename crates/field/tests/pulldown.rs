@@ -3,7 +3,6 @@
 // A broken case may stop the test.
 #![allow(clippy::unwrap_used)]
 
-#[allow(dead_code)]
 mod table;
 
 use field::pulldown::{

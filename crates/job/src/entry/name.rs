@@ -78,7 +78,7 @@ fn what(seen: &Observation) -> Message {
     let said: Text = if seen.what.form_name().is_some_and(|kind| is_word(kind, path)) {
         labels::word(text)
     } else {
-        Text::verbatim(text.chars().take(60).collect::<String>())
+        Text::verbatim(shortened(text))
     };
     let key = path.split(['.', '[']).next().unwrap_or_default();
     let fields = filled.fields.iter().filter(|(path, _)| plain(path)).count();
@@ -101,9 +101,31 @@ fn what(seen: &Observation) -> Message {
     }
 }
 
+/// Returns the beginning of a long text, ended at a word, with the sign that something was left out.
+fn shortened(text: &str) -> String {
+    const MOST: usize = 60;
+    let Some((end, _)) = text.char_indices().nth(MOST) else { return text.to_owned() };
+    let begun = &text[..end];
+    let whole = begun.rfind(' ').map_or(begun, |space| &begun[..space]);
+    format!("{} …", whole.trim_end_matches([',', ';', ':']))
+}
+
 fn is_word(kind: &str, path: &str) -> bool {
     let form = record::form::form(kind);
     form.as_ref()
         .and_then(|form| form.at(path))
         .is_some_and(|field| matches!(field.takes, record::form::Takes::Words(_)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::shortened;
+
+    #[test]
+    fn a_long_text_ends_at_a_word_and_says_so() {
+        assert_eq!(shortened("mend it today"), "mend it today");
+        let long = "come back for the insulation and a look at the receiver in thirty days";
+        assert_eq!(shortened(long), "come back for the insulation and a look at the receiver in …");
+        assert_eq!(shortened(&"é".repeat(70)), format!("{} …", "é".repeat(60)));
+    }
 }

@@ -50,10 +50,10 @@ pub fn view(app: App, job: Uuid) -> AnyView {
         })
         .collect();
     let shown = crate::screens::report::page(app, &visit);
-    let words = app.say(&job::entry::entry_name(&choice));
-    let reason = match choice.what() {
-        Body::Choice(choice) => choice.reason.clone(),
-        _ => None,
+    // Who signs reads the whole of it.
+    let (words, reason) = match choice.what() {
+        Body::Choice(choice) => (choice.option.clone(), choice.reason.clone()),
+        _ => (String::new(), None),
     };
     let reason = reason.map(|reason| {
         let words = app.say(&Message::new("done-reason").with("reason", reason));

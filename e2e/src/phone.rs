@@ -81,6 +81,9 @@ window.__shows_focus = e => {
   if (!e.matches(':focus-visible')) return false;
   const box = e.getBoundingClientRect();
   if (box.bottom <= 0 || box.top >= innerHeight) return false;
+  // Under the head or the foot it would not be seen either.
+  const top = document.elementFromPoint(box.x + box.width / 2, Math.max(1, Math.min(innerHeight - 1, box.y + box.height / 2)));
+  if (top && !e.contains(top) && !top.contains(e) && ![...(e.labels ?? [])].some(l => l.contains(top))) return false;
   const wide = one => { const s = getComputedStyle(one); return s.outlineStyle !== 'none' && parseFloat(s.outlineWidth) >= 3; };
   const frame = e.closest('.field, .picture-button');
   return wide(e) || (frame && (wide(frame) || getComputedStyle(frame).boxShadow !== 'none'));
@@ -364,11 +367,14 @@ impl Phone {
         for _ in 0..40 {
             let there = self.eval(&format!("document.activeElement === __find({name}, 0)")).await?;
             if there == Value::Bool(true) {
-                let seen = self.eval("__shows_focus(document.activeElement)").await?;
-                return match seen == Value::Bool(true) {
-                    true => Ok(()),
-                    false => Err(format!("{what:?} has the focus and does not show it")),
-                };
+                // The keys come up a moment after the focus, and the page makes room for them.
+                let shows = "__shows_focus(document.activeElement)";
+                if self.until("shows where it stands", 2, shows).await.is_ok() {
+                    return Ok(());
+                }
+                let at = "(() => { const e = document.activeElement, b = e.getBoundingClientRect(); return [Math.round(b.top), Math.round(b.bottom), document.elementFromPoint(b.x + b.width / 2, b.y + b.height / 2)?.outerHTML.slice(0, 90)]; })()";
+                let at = self.eval(at).await?;
+                return Err(format!("{what:?} has the focus and does not show it: {at}"));
             }
             let way = self.eval(&format!("__way(__find({name}, 0))")).await?;
             let way = way.as_i64().ok_or_else(|| format!("{what:?} takes no focus"))?;

@@ -49,6 +49,28 @@ pub fn close_by_escape() {
     });
 }
 
+/// Scrolls so far that what stands around an element of this id is seen, once what lies over the page is there too.
+pub fn bring_into_view(id: &str, around: &str) {
+    let (id, around) = (id.to_owned(), around.to_owned());
+    gloo_timers::callback::Timeout::new(0, move || {
+        let page = document();
+        let Some(element) = page.get_element_by_id(&id) else { return };
+        // The focus may have gone on already, and what has it must not be scrolled away.
+        if page.active_element().is_some_and(|at| at.tag_name() != "BODY" && at.id() != id) {
+            return;
+        }
+        let shown = element.closest(&around).ok().flatten().unwrap_or(element);
+        let options = js_sys::Object::new();
+        // A plain object takes any property; a browser that does not know the way stays where it is.
+        let _ = js_sys::Reflect::set(&options, &"block".into(), &"nearest".into());
+        let scroll = js_sys::Reflect::get(&shown, &"scrollIntoView".into());
+        if let Some(scroll) = scroll.ok().and_then(|it| it.dyn_into::<js_sys::Function>().ok()) {
+            let _ = scroll.call1(&shown, &options);
+        }
+    })
+    .forget();
+}
+
 /// Puts the focus on the screen's heading where it stands nowhere: what had it is gone.
 pub fn keep_focus() {
     gloo_timers::callback::Timeout::new(0, || {

@@ -2,6 +2,7 @@
 
 use crate::app::App;
 use crate::browser::document;
+use crate::parts::dom::bring_into_view;
 use crate::parts::icon::{Icon, icon};
 use job::entry::units::{POUND_OUNCE, Unit};
 use leptos::prelude::*;
@@ -66,6 +67,12 @@ pub fn keys(
 ) -> AnyView {
     let go = Callback::new(move |()| go());
     let next = Callback::new(next);
+    // The keys come up over the page, and must not stand over the field that they are for.
+    Effect::new(move |_| {
+        if let Some(id) = active.with(|typing| typing.as_ref().map(|typing| typing.id.clone())) {
+            bring_into_view(&id, ".entry-field");
+        }
+    });
     (move || active.get().map(|typing| pad(app, active, &typing, words, go, next))).into_any()
 }
 

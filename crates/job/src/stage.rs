@@ -14,6 +14,7 @@ mod prove;
 mod search;
 mod set;
 pub mod settle;
+mod shut;
 mod test;
 
 pub use crate::law::Line as LawLine;

@@ -103,6 +103,27 @@ fn all_that_a_view_shows_is_in_the_catalogue() {
     }
 }
 
+/// What Decide says of enclosing the find of Room 7: the receiver's outlet closes, so the liquid line can be emptied.
+#[test]
+fn decide_says_how_to_enclose_a_find() {
+    let text = |toml: &[u8]| {
+        let view = at(&Visit::new("test", &events(toml)), Stage::Decide, NOON);
+        let mut document = Document::new(view.stage.name(), "en", Mark::Answer);
+        document.sections = view.sections;
+        report::to_text(&document, &say, report::TextOptions::default())
+    };
+    let found = text(EXAMPLES[1]);
+    let order =
+        ["Never shut in", "empty this section", "Shut receiver outlet", "Run until", "Shut suction service"];
+    let at: Vec<usize> =
+        order.iter().map(|piece| found.find(piece).unwrap_or_else(|| panic!("{piece}: {found}"))).collect();
+    assert!(at.is_sorted(), "{found}");
+    // Two hits at one place are one leak.
+    assert_eq!(found.matches("empty this section").count(), 1);
+    // Nothing found, nothing to enclose.
+    assert!(!text(EXAMPLES[0]).contains("Never shut in"));
+}
+
 #[test]
 fn every_offer_names_a_kind_and_fields_that_the_reader_knows() {
     for example in EXAMPLES {

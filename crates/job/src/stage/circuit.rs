@@ -101,8 +101,8 @@ const WORDS: [(Part, &[&str]); 9] = [
     ),
     (Part::Drier, &["drier", "filter", "sight glass", "glass", "déshydrateur", "filtre", "voyant"]),
     (Part::Receiver, &["receiver", "réservoir", "bouteille"]),
-    (Part::Coil, &["coil", "evaporator", "évaporateur", "header", "return bend"]),
     (Part::Condenser, &["condenser", "condenseur"]),
+    (Part::Coil, &["coil", "evaporator", "évaporateur", "header", "return bend"]),
     (Part::Compressor, &["compressor", "compresseur", "discharge", "refoulement", "oil separator"]),
     (Part::Suction, &["suction", "accumulator", "aspiration"]),
 ];

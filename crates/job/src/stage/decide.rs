@@ -1,11 +1,12 @@
 //! Decide: what can be offered, and what the customer chose.
 
 use super::offer::Offer;
+use super::shut::{Plan, plan};
 use super::{Ground, Now, View, search};
 use crate::visit::document::{account, open};
 use record::{Body, Choice, CylinderUse, Direction, Entry, Holds, Known};
-use report::{Block, Caution, Cell, Column, Message, Row, Table, Text, Value, VerdictMark};
-use units::Verdict;
+use report::{Block, Caution, Cell, Column, List, Message, Row, Table, Text, Value, VerdictMark};
+use units::{PressureDifference, Temperature, Verdict};
 
 fn choice<'a>(ground: &Ground<'a>) -> Option<(&'a Entry, &'a Choice)> {
     let choices = ground.visit.entries(|body| match body {
@@ -32,6 +33,7 @@ pub fn view(ground: &Ground<'_>) -> View {
     view.section(Message::new("decide-found"), search::hit_rows(ground));
     view.section(Message::new("decide-charge"), account::vessels(&ground.results, ground.writer));
     view.section(Message::new("decide-shut"), shut_offs(ground));
+    view.section(Message::new("decide-valves"), valves(ground));
     view.section(Message::new("decide-cylinders"), cylinders(ground));
     if opening_ahead(ground) {
         let both = field::practice::before_opening();
@@ -153,6 +155,79 @@ fn shut_offs(ground: &Ground<'_>) -> Vec<Block> {
         ],
         rows,
     })]
+}
+
+/// In which order to shut what encloses each leak that waits, and what must not be shut in.
+fn valves(ground: &Ground<'_>) -> Vec<Block> {
+    let system = &ground.visit.system.value;
+    let mut blocks = Vec::new();
+    let mut told: Vec<&str> = Vec::new();
+    for hit in search::hits(ground).iter().filter(|hit| !hit.mended && !hit.is_refuted()) {
+        let words = hit.entry.seen.place.as_deref().unwrap_or_default();
+        if told.iter().any(|one| crate::place::same(one, words)) {
+            continue;
+        }
+        told.push(words);
+        let steps = match plan(words, &system.shut_off) {
+            Plan::PumpDown { shut, seen_to_close, then } => {
+                let mut steps: Vec<Text> = vec![Message::new("valves-room").into()];
+                if !seen_to_close {
+                    steps.push(Message::new("valves-try").with("valve", shut.name.as_str()).into());
+                }
+                steps.push(Message::new("valves-shut").with("valve", shut.name.as_str()).into());
+                steps.push(Message::new("valves-run").into());
+                if let Some(then) = then {
+                    steps.push(Message::new("valves-then").with("valve", then.name.as_str()).into());
+                }
+                steps.push(Message::new("valves-watch").into());
+                blocks.push(Block::Paragraph(
+                    Message::new("valves-pump-down").with("place", hit.place()).into(),
+                ));
+                steps
+            }
+            Plan::Recover { between } => {
+                blocks
+                    .push(Block::Paragraph(Message::new("valves-recover").with("place", hit.place()).into()));
+                match between {
+                    Some((first, second)) => vec![
+                        Message::new("valves-between")
+                            .with("first", first.name.as_str())
+                            .with("second", second.name.as_str())
+                            .into(),
+                    ],
+                    None => Vec::new(),
+                }
+            }
+            Plan::WhichSide => {
+                blocks.push(Block::Paragraph(
+                    Message::new("valves-which-side").with("place", hit.place()).into(),
+                ));
+                Vec::new()
+            }
+        };
+        if !steps.is_empty() {
+            blocks.push(Block::List(List { ordered: true, items: steps }));
+        }
+    }
+    if !blocks.is_empty() {
+        blocks.insert(0, Block::Caution(trapped(ground)));
+    }
+    blocks
+}
+
+/// What liquid does that is shut in between two valves, for this refrigerant where it is known.
+fn trapped(ground: &Ground<'_>) -> Caution {
+    let substance = ground.visit.substance.as_ref();
+    let rise = substance
+        .and_then(|one| field::pulldown::trapped_liquid(&one.fluid, Temperature::from_fahrenheit(75.0)).ok());
+    let rest = match rise {
+        Some(slope) => {
+            let ten = PressureDifference::from_pascal(slope * 10.0 / 1.8);
+            Message::new("caution-trapped-rise").with("rise", ground.writer.write(ten))
+        }
+        None => Message::new("caution-trapped-rest"),
+    };
+    Caution { first: Message::new("caution-trapped-first").into(), rest: Some(rest.into()) }
 }
 
 /// The room left in each recovery cylinder, by its last weight on this visit.

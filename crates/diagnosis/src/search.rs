@@ -10,9 +10,11 @@ pub mod history;
 pub mod next;
 pub mod plan;
 pub mod posterior;
+pub mod sections;
 
 pub use book::{Access, Beta, Book, Method, Place, Shows, Side, State};
 pub use found::{Explained, explains};
 pub use history::{Change, Evidence, History, Rate, evidence};
 pub use next::{Advice, Ground, next};
 pub use posterior::{Look, Outcome, Posterior, posterior};
+pub use sections::Hold;

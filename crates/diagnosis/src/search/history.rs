@@ -4,6 +4,7 @@ use super::book::{
     Book, CHARGE_TYPICAL_KG, RESERVE_SERVICE_HIGH, RESERVE_SERVICE_LOW, RESERVE_SHARE_HIGH,
     RESERVE_SHARE_LOW, RESERVE_WINTER_HIGH, RESERVE_WINTER_LOW, SIZE_MEDIAN_SHARE_OF_CHARGE, SIZE_SPREAD_LN,
 };
+use super::sections::Hold;
 use serde::{Deserialize, Serialize};
 use units::math::{exp, ln, sqrt};
 
@@ -61,6 +62,8 @@ pub struct Evidence {
     pub shops: Vec<f64>,
     /// Fit of a winter's share that was never put in, of losses by service, of wrong books.
     pub others: [f64; 3],
+    /// Sections that were shut in and watched; put here by whoever has read them.
+    pub holds: Vec<Hold>,
     /// How many stretches between refills spoke.
     pub intervals: usize,
     /// A refill is larger than the system can lose before it shows: an amount or a date is doubtful.
@@ -151,6 +154,7 @@ pub fn evidence(book: &Book, history: &History) -> Evidence {
         leak,
         shops,
         others,
+        holds: Vec::new(),
         intervals: if dated || history.habit_days.is_some() {
             steps.iter().filter(|step| step.days.is_some()).count()
         } else {

@@ -4,6 +4,7 @@
 use super::book::{Access, Book, Method, Place, Shows, Side, State, Weather};
 use super::history::Evidence;
 use super::plan::SETS;
+use super::sections::Classes;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 use units::math::{powi, sqrt};
@@ -410,6 +411,7 @@ pub struct Posterior {
     leak: f64,
     pair: f64,
     none: f64,
+    classes: Classes,
     sums: Sums,
 }
 
@@ -425,7 +427,8 @@ impl Posterior {
             .enumerate()
             .map(|(place, cell)| cell.fit_with(more.get(place).map_or(&[], Vec::as_slice)))
             .collect();
-        let then = sums(&self.nodes, &self.weight, &fits, self.leak, self.pair).total + self.none;
+        let then =
+            sums(&self.nodes, &self.classes, &self.weight, &fits, self.leak, self.pair).total + self.none;
         if now > 0.0 { (1.0 - then / now).max(0.0) } else { 0.0 }
     }
 
@@ -435,12 +438,16 @@ impl Posterior {
         let total = self.sums.total + self.none;
         let total = if total > 0.0 { total } else { 1.0 };
         let weight = self.weight[place];
+        let class = self.classes.of[place];
         (0..self.nodes.chance.len())
             .map(|at| {
                 let own = weight * self.cells[place].fit[at];
-                let other = (self.sums.first[at] - own).max(0.0);
+                let two = &self.classes.two[class];
+                let all: f64 = self.sums.first.iter().zip(two).map(|(first, two)| first[at] * two[at]).sum();
+                let other = (all - own * two[class][at]).max(0.0);
                 // A pair holds this place as its one or its other.
-                let parts = self.leak + 2.0 * self.pair * other * self.sums.scale;
+                let parts =
+                    self.leak * self.classes.one[class][at] + 2.0 * self.pair * other * self.sums.scale;
                 self.nodes.chance[at] * weight * parts / total
             })
             .collect()
@@ -450,18 +457,19 @@ impl Posterior {
 /// Sums over places, for each node.
 #[derive(Clone, Debug)]
 struct Sums {
-    /// Sum of weight times fit.
-    first: Vec<f64>,
+    /// For each class of places: sum of weight times fit of the looks.
+    first: Vec<Vec<f64>>,
     /// Two leaks are two different places: what that makes of the product.
     scale: f64,
     total: f64,
 }
 
-fn sums(nodes: &Nodes, weight: &[f64], fits: &[Vec<f64>], leak: f64, pair: f64) -> Sums {
+fn sums(nodes: &Nodes, classes: &Classes, weight: &[f64], fits: &[Vec<f64>], leak: f64, pair: f64) -> Sums {
     let count = nodes.chance.len();
-    let mut first = vec![0.0; count];
-    let mut second = vec![0.0; count];
-    for (w, fit) in weight.iter().zip(fits) {
+    let mut first = vec![vec![0.0; count]; classes.one.len()];
+    let mut second = vec![vec![0.0; count]; classes.one.len()];
+    for ((w, fit), class) in weight.iter().zip(fits).zip(&classes.of) {
+        let (first, second) = (&mut first[*class], &mut second[*class]);
         for at in 0..count {
             let own = w * fit[at];
             first[at] += own;
@@ -470,12 +478,14 @@ fn sums(nodes: &Nodes, weight: &[f64], fits: &[Vec<f64>], leak: f64, pair: f64) 
     }
     let squares: f64 = weight.iter().map(|w| w * w).sum();
     let scale = if squares < 1.0 { 1.0 / (1.0 - squares) } else { 0.0 };
-    let total = (0..count)
-        .map(|at| {
-            let two = (first[at] * first[at] - second[at]).max(0.0) * scale;
-            nodes.chance[at] * (leak * first[at] + pair * two)
-        })
-        .sum();
+    let mut total = 0.0;
+    for (a, one) in classes.one.iter().enumerate() {
+        for at in 0..count {
+            let others: f64 = first.iter().zip(&classes.two[a]).map(|(first, two)| first[at] * two[at]).sum();
+            let two = (first[a][at] * others - second[a][at] * classes.two[a][a][at]).max(0.0) * scale;
+            total += nodes.chance[at] * (leak * one[at] * first[a][at] + pair * two);
+        }
+    }
     Sums { first, scale, total }
 }
 
@@ -523,7 +533,8 @@ pub fn posterior(system: &System<'_>, evidence: &Evidence, looks: &[Look], marks
     let none: f64 = others.iter().sum();
     let before_sum = leak + pair + none;
     let fits: Vec<Vec<f64>> = cells.iter().map(|cell| cell.fit.clone()).collect();
-    let all = sums(&nodes, &weight, &fits, leak, pair);
+    let classes = Classes::new(system.places.len(), &evidence.holds, book, &evidence.sizes, &nodes.at);
+    let all = sums(&nodes, &classes, &weight, &fits, leak, pair);
     let total = all.total + none;
     let total = if total > 0.0 { total } else { 1.0 };
     let mut out = Posterior {
@@ -544,6 +555,7 @@ pub fn posterior(system: &System<'_>, evidence: &Evidence, looks: &[Look], marks
         leak,
         pair,
         none,
+        classes,
         sums: all,
     };
     let mut by_size = vec![0.0; evidence.sizes.len()];
@@ -551,11 +563,18 @@ pub fn posterior(system: &System<'_>, evidence: &Evidence, looks: &[Look], marks
     for (place, fit) in fits.iter().enumerate() {
         let scale = out.scale(place);
         out.places.push(fit.iter().zip(&scale).map(|(fit, scale)| fit * scale).sum());
-        let here: f64 = fit.iter().zip(&out.nodes.chance).map(|(fit, chance)| fit * chance).sum();
-        out.single.push(leak * out.weight[place] * here / total);
-        out.looked.push((1.0 - here).clamp(0.0, 1.0));
+        let held = &out.classes.one[out.classes.of[place]];
+        let here = |most: f64| -> f64 {
+            fit.iter()
+                .zip(&out.nodes.chance)
+                .zip(held)
+                .map(|((fit, chance), one)| fit * chance * one.min(most))
+                .sum()
+        };
+        out.single.push(leak * out.weight[place] * here(f64::INFINITY) / total);
+        out.looked.push((1.0 - here(1.0)).clamp(0.0, 1.0));
         for (at, (size, shows)) in out.nodes.at.iter().enumerate() {
-            let part = out.nodes.chance[at] * out.weight[place] * fit[at];
+            let part = out.nodes.chance[at] * out.weight[place] * fit[at] * held[at];
             by_size[*size] += part;
             by_shows[*shows] += part;
         }
@@ -578,7 +597,8 @@ pub fn posterior(system: &System<'_>, evidence: &Evidence, looks: &[Look], marks
             ways.sort_unstable();
             ways.dedup();
             let hit = looks.iter().any(|look| look.place == place && look.outcome != Outcome::Clean);
-            !hit && ways.len() >= 2 && out.places[place] <= 0.05 * out.before[place]
+            let count = ways.len() + out.classes.held[place] as usize;
+            !hit && count >= 2 && out.places[place] <= 0.05 * out.before[place]
         })
         .collect();
     out
@@ -723,6 +743,7 @@ pub fn chance_of_flow(flow: f64, half_seen: f64, slope: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::super::history::{History, evidence};
+    use super::super::sections::Hold;
     use super::*;
 
     fn look(place: usize, state: State, opened: bool, session: u32) -> Look {
@@ -784,6 +805,58 @@ mod tests {
         }
         // What is left sinks with every clean look.
         assert!((0..SETS - 1).all(|set| sums[SETS - 1] < sums[set]));
+    }
+
+    #[test]
+    fn a_section_that_held_empties_its_places_and_one_that_fell_fills_them_by_what_it_can_see() {
+        let book = Book::shipped();
+        let places = book.places.clone();
+        let history = History {
+            charge_kg: Some(10.0),
+            filled: Some(0),
+            changes: vec![super::super::Change { day: 180, kg: Some((1.5, 0.02)), out: false }],
+            ..History::default()
+        };
+        let mut evidence = evidence(&book, &history);
+        let system = System {
+            book: &book,
+            places: &places,
+            pressures: Pressures { low: [6.0, 4.0, 6.0], high: [8.0, 13.0, 8.0] },
+            run_share: 0.6,
+            weather: Weather::Mild,
+            detector_half_seen: None,
+        };
+        let inside: Vec<usize> = (0..places.len()).filter(|at| places[*at].part == "coil").collect();
+        let share = |now: &Posterior| inside.iter().map(|at| now.single[*at]).sum::<f64>();
+        let none = |now: &Posterior| now.winter + now.service + now.books;
+        let hold = |limit: f64, fell: Option<f64>| Hold { places: inside.clone(), limit, miss: 0.1, fell };
+        let before = posterior(&system, &evidence, &[], &[]);
+        let mut after = |holds: Vec<Hold>| {
+            evidence.holds = holds;
+            posterior(&system, &evidence, &[], &[])
+        };
+        let held = after(vec![hold(0.2, None)]);
+        let coarse = after(vec![hold(30.0, None)]);
+        let fell = after(vec![hold(0.2, Some(0.05))]);
+        assert!(share(&held) < 0.5 * share(&before), "{} {}", share(&held), share(&before));
+        assert!(share(&coarse) > 0.95 * share(&before));
+        assert!(share(&fell) > 2.0 * share(&before) && none(&fell) < none(&before));
+        assert!(none(&held) > none(&before));
+        // By hand, of one size that always shows: a hold of a tenth of it leaves its miss, no more.
+        let it = hold(1.0, None);
+        assert!((it.sees(10.0, Shows::Always, 1.0) - 0.9).abs() < 1e-4);
+        assert!((it.sees(1.0, Shows::Always, 1.0) - 0.9 * 0.95).abs() < 1e-3);
+        assert!(it.sees(10.0, Shows::Running, 0.6) == 0.0);
+        // A hold says the same of each of its places as a look of that chance at each would, and of two leaks in it that it
+        // would have been seen twice as likely, not that a fall proves both.
+        for now in [&held, &fell] {
+            let sum: f64 = now.single.iter().sum::<f64>() + now.two + none(now);
+            assert!((sum - 1.0).abs() < 1e-9, "{sum}");
+        }
+        assert!(fell.two < 2.0 * before.two, "{} {}", fell.two, before.two);
+        // Twice the same fall says more than one.
+        let twice = after(vec![hold(0.2, Some(0.05)), hold(0.2, Some(0.05))]);
+        assert!(share(&twice) > share(&fell));
     }
 
     #[test]

@@ -4,6 +4,7 @@ mod answers;
 mod edits;
 mod find;
 mod ground;
+mod held;
 mod lessons;
 mod loss;
 mod names;
@@ -114,7 +115,8 @@ impl Search {
         let mut places = ground::places(&book, visit);
         let edited = edits::edit(visit, &mut places);
         let told = ground::looks(visit, &mut places, &book);
-        let evidence = evidence(&book, &ground::history(visit, account));
+        let mut evidence = evidence(&book, &ground::history(visit, account));
+        evidence.holds = held::holds(visit, &places, &book);
         let pressures = ground::pressures(visit);
         let detector = ground::detector(visit);
         let share = visit.system.value.run_share.as_ref().and_then(record::Known::value);

@@ -145,3 +145,66 @@ fn the_answer_reads_in_plain_words_and_every_sentence_is_in_the_catalogue() {
         assert!(text.contains("Search for the leak"));
     }
 }
+
+#[test]
+fn a_section_that_held_overnight_moves_the_chance_out_of_it_and_one_that_fell_into_it() {
+    let hold = |end: &str| {
+        format!(
+            r#"gastight = 1
+[system]
+refrigerant = "R-449A"
+charge = "10 kg"
+[[entry]]
+kind = "past change"
+change = "added"
+amount = "1.5 kg"
+on = 2030-11-01
+[[entry]]
+kind = "past change"
+change = "added"
+amount = "1.5 kg"
+on = 2031-03-01
+[[entry]]
+kind = "hold"
+gas = "nitrogen"
+section = "receiver outlet to suction service valve"
+filled_at = 2031-05-07T15:00-04:00
+volume = "2 L"
+liquid_left = "no"
+working_pressure = "158 psig"
+[entry.start]
+at = 2031-05-07T15:40-04:00
+pressure = "180 psig"
+temperature = "20 C"
+[entry.end]
+at = 2031-05-08T07:40-04:00
+pressure = "{end}"
+temperature = "20 C"
+"#
+        )
+    };
+    let none = Search::of(&visit(hold("180 psig").split("[[entry]]\nkind = \"hold\"").next().unwrap()));
+    let (held, fell) = (Search::of(&visit(&hold("180 psig"))), Search::of(&visit(&hold("120 psig"))));
+    assert_eq!((held.evidence.holds.len(), fell.evidence.holds.len()), (1, 1));
+    assert!(held.evidence.holds[0].fell.is_none() && fell.evidence.holds[0].fell.is_some());
+    let inside = |search: &Search| -> f64 {
+        search
+            .evidence
+            .holds
+            .first()
+            .unwrap_or(&held.evidence.holds[0])
+            .places
+            .iter()
+            .map(|at| search.now.places[*at])
+            .sum()
+    };
+    let limit = held.evidence.holds[0].limit;
+    assert!(limit > 0.0 && limit < 10.0, "{limit}");
+    assert!(inside(&held) < inside(&none) && inside(&none) < inside(&fell));
+    // A hold after a repair speaks of the repair.
+    let mended = hold("180 psig").replace(
+        "kind = \"hold\"",
+        "kind = \"repair\"\nwhat = \"glass tightened\"\n[[entry]]\nkind = \"hold\"",
+    );
+    assert!(Search::of(&visit(&mended)).evidence.holds.is_empty());
+}

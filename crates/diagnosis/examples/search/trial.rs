@@ -329,7 +329,7 @@ pub fn measure(setting: &Setting, all: &[Shown], seed: u64) -> Line {
 }
 
 /// Ten bins of equal count by what was stated: mean over bins of |mean stated - share right|.
-fn calibration_error(said: &[(f64, bool)]) -> f64 {
+pub fn calibration_error(said: &[(f64, bool)]) -> f64 {
     let mut said = said.to_vec();
     said.sort_by(|a, b| a.0.total_cmp(&b.0));
     let bins = 10;

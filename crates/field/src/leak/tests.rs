@@ -85,6 +85,26 @@ fn two_kilograms_in_half_a_year_is_not_too_small_to_see() {
     assert!(found.factor_assumed);
 }
 
+#[test]
+fn a_laminar_leak_scales_as_a_leak_testers_manual_works_it_out() {
+    // Operations manual of a helium leak tester, appendix 10.1.4.2 "Leak rate vs. pressure", seen at
+    // easymanua.ls/laco-technologies/titan-versa-c/manual?p=181: helium, 10 atm to 1 atm, 0.001 atm cm3/s; from 20 atm
+    // 0.001 (20^2 - 1)/(10^2 - 1) = 0.004, and 1.08 times that of air.
+    let at = |atm: f64, eta: f64| LaminarDrive {
+        inside: AbsolutePressure::from_pascal(atm * AIR.pascal()),
+        outside: AIR,
+        viscosity: Viscosity::from_pascal_second(eta),
+    };
+    // Viscosities at room temperature, of helium and of air, from memory.
+    let (helium, air) = (1.96e-5, 1.82e-5);
+    let doubled = laminar_factor(&at(10.0, helium), &at(20.0, helium)).unwrap();
+    assert!((doubled - 399.0 / 99.0).abs() < 1e-12);
+    assert!((0.001 * doubled - 0.004).abs() < 0.00005);
+    let of_air = laminar_factor(&at(20.0, helium), &at(20.0, air)).unwrap();
+    assert!((of_air - 1.08).abs() < 0.005, "{of_air}");
+    assert!((0.001 * doubled * of_air - 0.0043).abs() < 0.0001);
+}
+
 proptest::proptest! {
     /// Throughput and mass flow are there and back; more pressure never passes less.
     #[test]

@@ -635,11 +635,14 @@ fn nodes(book: &Book, evidence: &Evidence) -> Nodes {
     out
 }
 
+/// What looks have in common that share their chances: way, state, side, pressure.
+type Kind = (Method, State, Side, Option<f64>);
+
 /// Turns looks into what the posterior holds of them; looks in one way, state, side and pressure share their chances.
 pub(crate) struct Lens<'a> {
     system: &'a System<'a>,
     evidence: &'a Evidence,
-    known: Vec<((Method, State, Side, Option<f64>), Arc<[f64]>)>,
+    known: Vec<(Kind, Arc<[f64]>)>,
 }
 
 impl<'a> Lens<'a> {

@@ -49,6 +49,9 @@ pub struct Settings {
     /// Whether the decimal mark is a comma.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub decimal_comma: Option<bool>,
+    /// Whether the finds on this phone teach where to look; where nobody chose, they do.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub learns: Option<bool>,
     /// The unit last used, by quantity.
     pub units: BTreeMap<String, String>,
     /// The instruments last used, by what they are for.

@@ -9,6 +9,7 @@ use crate::parts::icon::Icon;
 use crate::parts::mark::mark;
 use crate::parts::ring::ring;
 use crate::route::Screen;
+use job::search::Find;
 use job::stage::circuit::Part;
 use job::stage::{LawLine, NextCheck, Offer, Running, Stage, View};
 use job::visit::Visit;
@@ -16,16 +17,32 @@ use leptos::prelude::*;
 use report::{Message, Text};
 use std::sync::Arc;
 use uuid::Uuid;
+use wasm_bindgen_futures::spawn_local;
 
 /// Returns the screen.
 pub fn view(app: App, job: Uuid, stage: Stage) -> AnyView {
     let fault: Fault = RwSignal::new(None);
     let visit = app.visit(job);
     let it = untrack(|| visit.get());
+    let finds = RwSignal::new(Arc::new(Vec::<Find>::new()));
+    if stage == Stage::Search {
+        spawn_local(async move {
+            let found = finds_here(app).await;
+            // The screen may be gone by then.
+            finds.try_set(Arc::new(found));
+        });
+    }
     let shown = move || {
         let it = visit.get();
+        let lessons = finds.with(|finds| job::search::lessons(finds, &it));
+        let count = lessons.len();
+        let it = match lessons.is_empty() || app.settings().learns == Some(false) {
+            true => it,
+            false => Arc::new(Visit { lessons, ..(*it).clone() }),
+        };
         let seen = job::stage::view(stage, &it, &app.writer(), &app.now());
-        body(app, job, &it, &seen, fault)
+        let learning = (count > 0).then(|| learning(app, count));
+        view! { {body(app, job, &it, &seen, fault)}{learning} }.into_any()
     };
     // The act in the foot is the same while one stands here: a thumb must not find another thing under it.
     let main = match stage {
@@ -48,6 +65,42 @@ pub fn view(app: App, job: Uuid, stage: Stage) -> AnyView {
     };
     let name = app.say(&stage.name());
     frame(app, name, beside(&it), view! { {fault_line(fault)}{shown} }, job_foot(app, job, main))
+}
+
+/// The leaks that the records on this phone confirmed and mended.
+async fn finds_here(app: App) -> Vec<Find> {
+    let Ok(store) = app.store().await else { return Vec::new() };
+    let Ok((heads, _)) = store.heads().await else { return Vec::new() };
+    let mut visits = Vec::new();
+    for head in heads {
+        // What cannot be read teaches nothing.
+        visits.extend(store.events_of(head.job).await.ok());
+    }
+    job::search::finds(visits)
+}
+
+/// Whether those finds teach where to look: yes or no, and how many there are.
+fn learning(app: App, count: usize) -> AnyView {
+    let choice = move |wanted: bool, words: &'static str| {
+        view! {
+            <button
+                class="button small"
+                aria-pressed=move || ((app.settings().learns != Some(false)) == wanted).to_string()
+                on:click=move |_| app.set(|settings| settings.learns = Some(wanted))
+            >
+                {said(app, &job::entry::labels::word(words))}
+            </button>
+        }
+        .into_any()
+    };
+    view! {
+        <section class="part">
+            <h2>{app.say(&Message::new("seek-app-learn"))}</h2>
+            <p class="soft">{app.say(&Message::new("seek-app-learn-what").with("count", count))}</p>
+            <div class="buttons">{choice(true, "yes")}{choice(false, "no")}</div>
+        </section>
+    }
+    .into_any()
 }
 
 /// The place and the refrigerant, for the head.

@@ -114,6 +114,11 @@ seek-learnt = { $count ->
     [one] The beliefs about places hold one confirmed leak of this shop beside a starter that weighs { $weight }.
    *[other] The beliefs about places hold { $count } confirmed leaks of this shop beside a starter that weighs { $weight }.
 }
+seek-app-learn = Learn from own finds
+seek-app-learn-what = { $count ->
+    [one] One leak that was confirmed and mended on another job of this phone teaches where to look.
+   *[other] { $count } leaks that were confirmed and mended on other jobs of this phone teach where to look.
+}
 seek-judgement = The chances of places and ways of looking are judgement, not statistics; your own confirmed leaks replace them.
 seek-method-prior = Before any look: a belief about places, sizes of leak and explanations, held against the dates and amounts of the refills.
 seek-method-looks = Each clean look lowers its place by how surely it would have seen this loss there; looks in the same way and state share their wind and their person, and what hides a leak once hides it again.

@@ -114,6 +114,11 @@ seek-learnt = { $count ->
     [one] La croyance sur les endroits tient une fuite confirmée de cet atelier, à côté d’un départ qui pèse { $weight }.
    *[other] La croyance sur les endroits tient { $count } fuites confirmées de cet atelier, à côté d’un départ qui pèse { $weight }.
 }
+seek-app-learn = Apprendre de ses propres trouvailles
+seek-app-learn-what = { $count ->
+    [one] Une fuite confirmée et réparée lors d’un autre travail de ce téléphone enseigne où chercher.
+   *[other] { $count } fuites confirmées et réparées lors d’autres travaux de ce téléphone enseignent où chercher.
+}
 seek-judgement = Les chances des endroits et des façons de chercher sont un jugement, pas une statistique ; vos propres fuites confirmées les remplacent.
 seek-method-prior = Avant toute recherche : une croyance sur les endroits, les tailles et les explications, confrontée aux dates et quantités des appoints.
 seek-method-looks = Chaque recherche sans rien abaisse son endroit selon la sûreté avec laquelle elle y aurait vu cette perte ; des recherches de même façon et de même état partagent leur vent et leur personne, et ce qui cache une fuite une fois la cache encore.

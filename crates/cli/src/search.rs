@@ -25,7 +25,7 @@ const FIELDS: [(&str, &str); 9] = [
 ];
 
 /// Fields of a place of the circuit: the option and what it is in the record. The first is shared with a look.
-const PLACE_FIELDS: [(&str, &str); 14] = [
+const PLACE_FIELDS: [(&str, &str); 12] = [
     ("place", "place"),
     ("minutes", "minutes"),
     ("change", "change"),
@@ -33,8 +33,6 @@ const PLACE_FIELDS: [(&str, &str); 14] = [
     ("access", "access"),
     ("region", "region"),
     ("opening", "opening"),
-    ("running-pressure", "running_pressure"),
-    ("off-pressure", "off_pressure"),
     ("vibrates", "vibrates"),
     ("opened-on", "opened_on"),
     ("age", "age"),
@@ -107,8 +105,6 @@ pub fn command(wording: &Wording) -> Command {
         .arg(value("access", Message::new("seek-cli-access")))
         .arg(value("region", Message::new("seek-cli-region")))
         .arg(value("opening", Message::new("seek-cli-opening")))
-        .arg(value("running-pressure", Message::new("seek-cli-running-pressure")))
-        .arg(value("off-pressure", Message::new("seek-cli-off-pressure")))
         .arg(value("vibrates", Message::new("seek-cli-vibrates")))
         .arg(value("opened-on", Message::new("seek-cli-opened-on")))
         .arg(value("age", Message::new("seek-cli-age")))

@@ -95,8 +95,6 @@ fn any_field(key: &str) -> Text {
         "side" => Message::new("entry-field-side").into(),
         "region" => Message::new("entry-field-region").into(),
         "opening" => Message::new("entry-field-opening").into(),
-        "running_pressure" => Message::new("entry-field-running-pressure").into(),
-        "off_pressure" => Message::new("entry-field-off-pressure").into(),
         "vibrates" => Message::new("entry-field-vibrates").into(),
         "opened_on" => Message::new("entry-field-opened-on").into(),
         "age" => Message::new("entry-field-age").into(),

@@ -90,7 +90,13 @@ impl Search {
     pub fn now(&self) -> (Message, Option<Message>) {
         if let Some(found) = &self.found {
             let on = self.advice.next.as_ref().filter(|_| self.looks_on());
-            return (self.found_sentence(found), on.map(|act| self.act(act)));
+            let then = match (found.mended, found.proved) {
+                _ if on.is_some() => on.map(|act| self.act(act)),
+                (false, _) => Some(Message::new("seek-then-mend")),
+                (true, false) => Some(Message::new("seek-then-prove")),
+                (true, true) => None,
+            };
+            return (self.found_sentence(found), then);
         }
         if let Some(instead) = self.advice.instead {
             let otherwise = self.advice.next.as_ref();
@@ -102,6 +108,7 @@ impl Search {
             Some(act) => {
                 let why = Message::new("seek-why")
                     .with("chance", percent(self.advice.chance_now))
+                    .with("hour", percent(self.advice.hour_chance))
                     .with("minutes", minutes(self.advice.minutes))
                     .with("state", names::state(act.state));
                 (self.act(act), Some(why))
@@ -175,7 +182,11 @@ impl Search {
         if self.evidence.intervals == 0 {
             out.push(Message::new("seek-no-history").into());
         } else {
-            let said = Message::new("seek-loss").with("rate", rate(self.rate.mean));
+            let said = match self.found.as_ref().is_some_and(|found| found.mended) {
+                true => Message::new("seek-loss-was"),
+                false => Message::new("seek-loss"),
+            };
+            let said = said.with("rate", rate(self.rate.mean));
             let said = said.with("from", rate(self.rate.interval.0)).with("to", rate(self.rate.interval.1));
             out.push(said.into());
             out.extend(self.ratio(writer).map(Text::from));
@@ -241,16 +252,21 @@ impl Search {
             .into_iter()
             .take(most)
             .map(|at| {
-                let ruled = if self.found.as_ref().is_some_and(|found| found.place == at) {
-                    Cell::Text(Message::new("seek-block-found").into())
-                } else if self.now.ruled_out[at] {
+                // Of the place found there is no chance left to tell: it leaked.
+                let found = self.found.as_ref().is_some_and(|found| found.place == at);
+                let chance = if found {
+                    Message::new("seek-block-found").into()
+                } else {
+                    percent(self.now.places[at])
+                };
+                let ruled = if self.now.ruled_out[at] {
                     Cell::Text(Message::new("seek-yes").into())
                 } else {
                     Cell::Empty
                 };
                 Row::new(vec![
                     Cell::Text(names::place(&self.places[at])),
-                    Cell::Text(percent(self.now.places[at])),
+                    Cell::Text(chance),
                     Cell::Text(percent(self.now.looked[at])),
                     ruled,
                 ])
@@ -272,6 +288,7 @@ impl Search {
         let items: Vec<Text> = self.advice.plan.iter().take(5).map(|act| self.look(act).into()).collect();
         let mut out = Vec::new();
         if !items.is_empty() {
+            out.push(Block::Paragraph(Message::new("seek-order").into()));
             out.push(Block::List(List { ordered: true, items }));
             let rows = self
                 .advice

@@ -304,6 +304,9 @@ impl Search {
             };
             out.push(Block::Paragraph(sentence.into()));
             let nitrogen = self.nitrogen_helps(&raised);
+            if !nitrogen && now.chance >= best.chance - 0.05 {
+                return out;
+            }
             let rows = raised
                 .iter()
                 .filter(|way| way.way != Way::Nitrogen || nitrogen)

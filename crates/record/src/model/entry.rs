@@ -182,10 +182,6 @@ table! {
         may minutes: Typed<Duration>,
         /// How long it takes more to open it and close it again.
         may opening: Typed<Duration>,
-        /// The pressure there while the system runs.
-        may running_pressure: Typed<PressureReading>,
-        /// The pressure there while it stands.
-        may off_pressure: Typed<PressureReading>,
         /// Whether it shakes.
         may vibrates: YesNo,
         /// When it was opened or worked on last.

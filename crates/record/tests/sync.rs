@@ -68,18 +68,43 @@ fn a_request_is_filled_to_its_limits() {
 fn only_what_was_sent_is_acknowledged_and_the_cursor_follows() {
     let replica = reader(5);
     let push = sent(&replica, vec![note(1, "a")]);
-    let step = replica.on_reply(&push, &reply(8, &[1, 2], vec![note(3, "b")]), &has(&[]), NOW).unwrap();
+    let mine = has(&[(1, note(1, "a"))]);
+    let step = replica.on_reply(&push, &reply(8, &[1, 2], vec![note(3, "b")]), &mine, NOW).unwrap();
     assert_eq!(step.acknowledged, [id(1)]);
     assert_eq!(step.put, [out(3, note(3, "b"))]);
     assert_eq!((step.replica.cursor, step.send_all), (8, false));
     // The same once more, late: nothing goes back.
     let later = reader(20);
-    let step =
-        later.on_reply(&push, &reply(8, &[1], vec![note(3, "b")]), &has(&[(3, note(3, "b"))]), NOW).unwrap();
+    let both = has(&[(1, note(1, "a")), (3, note(3, "b"))]);
+    let step = later.on_reply(&push, &reply(8, &[1], vec![note(3, "b")]), &both, NOW).unwrap();
     assert_eq!((step.replica.cursor, step.put.len()), (20, 0));
     // After the cursor was set to 0 a late reply does not jump over what is between.
-    let step = reader(0).on_reply(&push, &reply(8, &[1], vec![]), &has(&[]), NOW).unwrap();
+    let step = reader(0).on_reply(&push, &reply(8, &[1], vec![]), &mine, NOW).unwrap();
     assert_eq!(step.replica.cursor, 0);
+}
+
+/// A late copy of a request reaches the next server; the reply leaves out what stands there as it was sent.
+#[test]
+fn what_was_taken_as_sent_and_is_not_here_any_more_is_read_again() {
+    let replica = reader(5);
+    let push = sent(&replica, vec![note(1, "a")]);
+    let told = reply(9, &[1], vec![]);
+    assert_eq!(Replica::looks_up(&push, &told), [id(1)]);
+    let after = |local: &BTreeMap<Uuid, Value>, told: &Pull| {
+        let step = replica.on_reply(&push, told, local, NOW).unwrap();
+        (step.replica.cursor, step.more)
+    };
+    // Held since: the server before had other content under its id.
+    assert_eq!(after(&has(&[]), &told), (0, true));
+    assert_eq!(after(&has(&[(1, note(1, "theirs"))]), &told), (0, true));
+    // Stamped anew since by the server before.
+    let mut stamped = note(1, "a");
+    stamped["stamp"]["n"] = json!(4);
+    assert_eq!(after(&has(&[(1, stamped)]), &told), (0, true));
+    // As it was sent, or erased here meanwhile, or in the reply itself: nothing is read twice.
+    assert_eq!(after(&has(&[(1, note(1, "a"))]), &told), (9, false));
+    assert_eq!(after(&has(&[(1, left(&note(1, "a")))]), &told), (9, false));
+    assert_eq!(after(&has(&[]), &reply(9, &[1], vec![note(1, "a")])), (9, false));
 }
 
 #[test]

@@ -125,6 +125,7 @@ impl Replica {
         }
         for value in &sent.events {
             if let Ok(event) = compare::event(value) {
+                ids.insert(event.id);
                 ids.extend(compare::erases(&event));
             }
         }
@@ -171,6 +172,23 @@ impl Replica {
             sent_events.insert(event.id, event);
         }
         step.acknowledged = reply.stored.iter().copied().filter(|id| sent_events.contains_key(id)).collect();
+
+        // The reply leaves out what stands there as it was sent. Where that is not what is here any more (refused once and
+        // held, or stamped anew by a server that is lost, before a late copy of the request reached the next server),
+        // reading from the start brings it as it stands there now.
+        let brings = |id: &Uuid| {
+            reply.events.iter().any(|value| compare::event(value).is_ok_and(|event| event.id == *id))
+        };
+        let as_sent = |id: &Uuid| {
+            let mine = local.get(id).and_then(|value| compare::event(value).ok());
+            mine.zip(sent_events.get(id)).is_some_and(|(mine, sent)| {
+                !matches!(compare(&mine, sent), Likeness::OtherStamp | Likeness::Different)
+            })
+        };
+        if step.acknowledged.iter().any(|id| !as_sent(id) && !brings(id)) {
+            step.replica.cursor = 0;
+            step.more = true;
+        }
 
         let mut pictures: BTreeSet<String> = step
             .acknowledged

@@ -469,9 +469,21 @@ impl<'a> World<'a> {
         let old = self.phones[at].clone();
         self.phones[at] =
             Phone { page: old.page + 1, ..Phone::new(old.device, &old.replica.device, old.skew) };
-        for id in old.events.keys().chain(old.held.iter().map(|held| &held.id)) {
-            let there = self.store().event(*id).is_ok_and(|event| event.is_some());
-            if !there && !self.somebody_has(*id) {
+        // What it had and nobody has as it had it, under the same id or none.
+        for (id, event) in &old.events {
+            let Ok(mine) = sync::event(event) else { continue };
+            let like = |other: &record::Event| compare(&mine, other) != Likeness::Different;
+            let there = self.store().event(*id).is_ok_and(|event| event.as_ref().is_some_and(like));
+            let elsewhere = self.phones.iter().any(|phone| {
+                let held = phone.held.iter().filter(|held| held.id == *id).map(|held| &held.event);
+                phone
+                    .events
+                    .get(id)
+                    .into_iter()
+                    .chain(held)
+                    .any(|event| sync::event(event).is_ok_and(|e| like(&e)))
+            });
+            if !there && !elsewhere {
                 self.gone.insert(*id);
             }
         }

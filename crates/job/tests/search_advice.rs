@@ -7,6 +7,7 @@ use diagnosis::search::{Access, Method, Shows, Side, State};
 use job::search::{Says, Search, Way, When, document, next_json};
 use job::visit::Visit;
 use report::Message;
+use units::math::powi;
 use units::{AbsolutePressure, Volume};
 
 fn visit(text: &str) -> Visit {
@@ -168,7 +169,7 @@ fn a_hold_lasts_longer_for_a_larger_volume_and_a_smaller_leak_and_falls_as_its_l
     // By hand (trade reference, section 2): u^2 = 2 (p u_T/T)^2 + 2 (r/sqrt 12)^2, drop = 3.29 u, at 300 psig and 20 C with
     // 0.29 K and steps of 0.5 psi. A fine leak of 4 kg a year at 200 psig passes (2.6e17/1.57e17) times its volume flow
     // under nitrogen at 300 psig (section 3): 4 kg a year of R-404A are 3.17e-6 Pa m3/s times that.
-    let u = (2.0 * (21.7e5 * 0.29 / 293.15_f64).powi(2) + 2.0 * (3447.4 / 12f64.sqrt()).powi(2)).sqrt();
+    let u = (2.0 * powi(21.7e5 * 0.29 / 293.15, 2) + 2.0 * powi(3447.4 / 12f64.sqrt(), 2)).sqrt();
     let flow = 4.0 / 3.15576e7 / 0.0976 * 8.314 * 293.15 * (2.6 / 1.57);
     let by_hand = 3.29 * u * 0.020 / flow / 3600.0;
     // The choked law is the slower one to show; the two lie within a quarter of each other.

@@ -296,7 +296,7 @@ impl Line {
     }
 
     pub fn holds(&self) -> bool {
-        self.errors.iter().all(|(_, upper, _)| *upper <= self.limit)
+        self.errors.iter().all(|(error, ..)| *error <= self.limit)
             && (self.limit > 0.05 || (self.gain(1) >= 0.25 && self.gain(2) >= 0.25))
     }
 }

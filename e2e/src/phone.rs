@@ -248,15 +248,25 @@ impl Phone {
     pub async fn tap_nth(&mut self, what: &str, nth: usize) -> Outcome<()> {
         let name = serde_json::to_string(what).map_err(|e| e.to_string())?;
         self.until(&format!("find {what:?}"), 10, &format!("!!__find({name}, {nth})")).await?;
-        let point = self
-            .eval(&format!(
-                "(() => {{ const e = __find({name}, {nth}); e.scrollIntoView({{block: 'center', behavior: 'instant'}});
-                  const b = e.getBoundingClientRect(); const x = b.x + b.width / 2, y = b.y + b.height / 2;
-                  const top = document.elementFromPoint(x, y);
-                  const ok = top && (e === top || e.contains(top) || top.contains(e) || (e.labels && [...e.labels].some(l => l.contains(top))));
-                  return {{x, y, ok: !!ok, over: ok ? '' : (top?.outerHTML ?? 'nothing').slice(0, 160)}}; }})()"
-            ))
-            .await?;
+        let look = format!(
+            "(() => {{ const e = __find({name}, {nth}); if (!e) return {{ok: false, over: 'it is gone'}};
+              e.scrollIntoView({{block: 'center', behavior: 'instant'}});
+              const b = e.getBoundingClientRect(); const x = b.x + b.width / 2, y = b.y + b.height / 2;
+              const top = document.elementFromPoint(x, y);
+              const ok = top && (e === top || e.contains(top) || top.contains(e) || (e.labels && [...e.labels].some(l => l.contains(top))));
+              return {{x, y, ok: !!ok, over: ok ? '' : (top?.outerHTML ?? 'nothing').slice(0, 160)}}; }})()"
+        );
+        // The keys come and go, and the page makes room for them: a finger waits until what it aims at stands still.
+        let mut point = self.eval(&look).await?;
+        for _ in 0..20 {
+            tokio::time::sleep(Duration::from_millis(30)).await;
+            let again = self.eval(&look).await?;
+            let still = again == point;
+            point = again;
+            if still {
+                break;
+            }
+        }
         if point["ok"] != Value::Bool(true) {
             return Err(format!("tap {what:?}: something lies over it: {}", point["over"]));
         }
@@ -391,7 +401,16 @@ impl Phone {
     /// # Errors
     /// As [`Phone::tab_to`].
     pub async fn enter_on(&self, what: &str) -> Outcome<()> {
-        self.tab_to(what).await?;
+        let name = serde_json::to_string(what).map_err(|e| e.to_string())?;
+        // A screen that has just come takes the focus to its heading a moment later; then Enter would go there.
+        for _ in 0..5 {
+            self.tab_to(what).await?;
+            tokio::time::sleep(Duration::from_millis(80)).await;
+            let there = self.eval(&format!("document.activeElement === __find({name}, 0)")).await?;
+            if there == Value::Bool(true) {
+                break;
+            }
+        }
         self.key("Enter").await
     }
 

@@ -91,7 +91,7 @@ pub struct Reconciled {
 /// # Errors
 /// The fluid's own, for the system's refrigerant; another candidate without saturation there is passed over.
 ///
-/// Source: least squares with one common error (JCGM 100:2008, F.1.2.3); the quantile of chi-squared.
+/// Source: least squares with one common error (JCGM 100:2008, F.1.2.3, from memory); the quantile of chi-squared.
 pub fn reconcile(displays: &Displays<'_>) -> Result<Reconciled, FluidError> {
     let tap = displays.pressure.value();
     let second_tap = AbsolutePressure::from_pascal(tap.pascal() - displays.drop.pascal());

@@ -9,9 +9,9 @@ use units::{AbsolutePressure, Duration, Fraction, Length, Mass, Temperature, Vol
 
 /// Viscosity of air at 20 °C, Pa s. Source: ISO 2533:1975 by its formula of Sutherland, at 293.15 K (from memory).
 const AIR_VISCOSITY: f64 = 18.13e-6;
-/// Molar mass of dry air, kg/mol. Source: CIPM-2007 formula for the density of air, Metrologia 45 (2008) 149.
+/// Molar mass of dry air, kg/mol. Source: CIPM-2007 formula for the density of air, Metrologia 45 (2008) 149 (from memory).
 const AIR: f64 = 28.965_46e-3;
-/// Molar mass of water, kg/mol (same source).
+/// Molar mass of water, kg/mol (same source, from memory).
 const WATER: f64 = 18.015_28e-3;
 
 /// A round passage between the system and the pump: a hose, a pipe, the hole of a core.

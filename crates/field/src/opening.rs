@@ -315,9 +315,9 @@ pub struct AirIn {
     pub water: Mass,
 }
 
-/// Molar mass of dry air, kg/mol. Source: CIPM-2007 formula for the density of air, Metrologia 45 (2008) 149.
+/// Molar mass of dry air, kg/mol. Source: CIPM-2007 formula for the density of air, Metrologia 45 (2008) 149 (from memory).
 const AIR: f64 = 28.965_46e-3;
-/// Molar mass of water, kg/mol (same source).
+/// Molar mass of water, kg/mol (same source, from memory).
 const WATER: f64 = 18.015_28e-3;
 
 /// Returns the air and the water that fill a section opened at `inside`, below the pressure outside; none above it.

@@ -175,6 +175,45 @@ fn every_file_of_a_language_is_embedded() {
 }
 
 #[test]
+fn a_prepared_language_says_only_what_english_says_and_reads() {
+    let (_, english) = wording::LANGUAGES[0];
+    let prepared = Path::new(env!("CARGO_MANIFEST_DIR")).join("prepared");
+    let mut faults = Vec::new();
+    let mut sentences = 0;
+    for folder in fs::read_dir(&prepared).unwrap().map(|entry| entry.unwrap().path()) {
+        let language = folder.file_name().unwrap().to_str().unwrap().to_owned();
+        let mut files: Vec<(String, String)> = Vec::new();
+        for file in fs::read_dir(&folder).unwrap().map(|entry| entry.unwrap().path()) {
+            let name = file.file_name().unwrap().to_str().unwrap().to_owned();
+            files.push((name, fs::read_to_string(&file).unwrap()));
+        }
+        for (name, text) in &files {
+            let Some(of_english) = english.iter().find(|(known, _)| known == name) else {
+                faults.push(format!("{language}/{name}: English has no such file"));
+                continue;
+            };
+            let (here, there) = (variables(&[(name, text)]), variables(&[*of_english]));
+            sentences += here.len();
+            for (id, used) in &here {
+                match there.get(id) {
+                    None => faults.push(format!("{language}/{name}: English has no {id}")),
+                    Some(wanted) if wanted != used => {
+                        faults.push(format!("{language}/{name}: {id} uses {used:?}, English {wanted:?}"))
+                    }
+                    Some(_) => {}
+                }
+            }
+        }
+        let borrowed: Vec<(&str, &str)> =
+            files.iter().map(|(name, text)| (name.as_str(), text.as_str())).collect();
+        let catalogue = wording::Wording::from_files(&language, &borrowed).unwrap();
+        assert_eq!(catalogue.say(&report::Message::new("report-verdict-met")), "cumplido");
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+    assert!(sentences > 200, "only {sentences} sentences are prepared");
+}
+
+#[test]
 fn a_difference_is_found_in_each_direction() {
     let code = r#"fn f() { Message::new("a").with("x", 1); Message::new("b"); Message::new("lost"); }"#;
     let uses = source::uses("f.rs", code);

@@ -31,6 +31,8 @@ pub enum Takes {
     Power,
     /// A mass in a time.
     MassFlow,
+    /// What a pump or a machine takes in, by volume.
+    VolumeFlow,
     /// A part of a whole.
     Fraction,
     /// How exact an instrument is: a difference of pressures or temperatures, a mass, or a share.

@@ -6,7 +6,7 @@ use core::cmp::Ordering;
 use serde::{Deserialize, Serialize};
 use units::{
     Duration, Fraction, Length, Mass, MassFlow, Power, PressureDifference, PressureReading, ReadError,
-    ReadFault, Temperature, TemperatureDifference, Volume,
+    ReadFault, Temperature, TemperatureDifference, Volume, VolumeFlow,
 };
 
 /// A value with the text that somebody typed for it.
@@ -252,6 +252,7 @@ quantity! {
     Duration, "24 h", "0 s" to "100 years";
     Power, "1.5 kW", "0 W" to "10000 kW";
     MassFlow, "50 g/yr", "0 g/yr" to "100 kg/s";
+    VolumeFlow, "6 cfm", "0 L/s" to "1000 L/s";
     Fraction, "80 %", "0 %" to "100 %";
 }
 

@@ -13,7 +13,7 @@ use record::{
 use report::{Message, Text};
 use units::{
     Atmosphere, Duration, Fraction, Length, Mass, MassFlow, Power, PressureDifference, PressureReading,
-    Temperature, TemperatureDifference, Volume, Writer,
+    Temperature, TemperatureDifference, Volume, VolumeFlow, Writer,
 };
 
 /// Where a text is typed.
@@ -181,6 +181,7 @@ fn understood(takes: &Takes, carries: Carries, text: &str, writer: &Writer, loca
         Takes::Duration => say::<Duration>(carries, text, local, |d| Some(other.write(*d).to_string())),
         Takes::Power => say::<Power>(carries, text, local, |p| Some(other.write(*p).to_string())),
         Takes::MassFlow => say::<MassFlow>(carries, text, local, |m| Some(other.write(*m).to_string())),
+        Takes::VolumeFlow => say::<VolumeFlow>(carries, text, local, |v| Some(other.write(*v).to_string())),
         Takes::Fraction => say::<Fraction>(carries, text, local, |f| Some(other.write(*f).to_string())),
         Takes::Exactness => say::<Exactness>(carries, text, local, |exactness| match exactness {
             Exactness::Pressure(p) => Some(other.write(*p).to_string()),

@@ -4,7 +4,7 @@ use record::form::Takes;
 use record::{Barometer, Local, PressureOrTemperature, Reads, SettingOf};
 use units::{
     Atmosphere, Duration, Fraction, Length, Mass, MassFlow, Power, PressureDifference, PressureReading,
-    Quantity, Temperature, TemperatureDifference, Volume,
+    Quantity, Temperature, TemperatureDifference, Volume, VolumeFlow,
 };
 
 /// A unit as it is typed, and as its button shows it.
@@ -83,6 +83,9 @@ pub const fn units_for(takes: &Takes) -> &'static [Unit] {
                     unit("lb/yr", "lb/yr"),
                 ]
             }
+        }
+        Takes::VolumeFlow => {
+            const { &[unit("cfm", "cfm"), unit("L/s", "L/s"), unit("m3/h", "m³/h"), unit("L/min", "L/min")] }
         }
         Takes::Power => const { &[unit("Btu/h", "Btu/h"), unit("kW", "kW"), unit("W", "W")] },
         Takes::Exactness => const { &[PSI, FAHRENHEIT, OZ, PERCENT, KPA, BAR, KELVIN, GRAM, MICRON] },
@@ -253,6 +256,7 @@ pub(crate) fn value(takes: &Takes, text: &str, air: Atmosphere, local: &Local) -
         Takes::Duration => si::<Duration>(text, local),
         Takes::Fraction => si::<Fraction>(text, local),
         Takes::MassFlow => si::<MassFlow>(text, local),
+        Takes::VolumeFlow => si::<VolumeFlow>(text, local),
         Takes::Power => si::<Power>(text, local),
         _ => None,
     }
@@ -318,6 +322,7 @@ mod tests {
             Takes::Duration,
             Takes::Fraction,
             Takes::MassFlow,
+            Takes::VolumeFlow,
             Takes::Power,
         ];
         for takes in all {

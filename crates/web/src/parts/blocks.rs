@@ -191,10 +191,14 @@ fn finding(app: App, finding: &Finding) -> AnyView {
 /// Returns a table; a wide one becomes, on a narrow screen, rows of heading and cell, and stays a table for readers.
 pub fn table(app: App, table: &Table) -> AnyView {
     // Some 6.5 letters a column is what the narrowest of our tables needs; with large text on a small phone that is more
-    // than the page.
-    let (width, text) = figure::column();
-    let stacks = table.columns.len() > 3 || table.columns.len() as f64 * text * 6.5 > width;
-    let role = move |name: &'static str| stacks.then_some(name);
+    // than the page. The style sheet asks the room it really has, whatever the size of the text becomes.
+    let stacks = match table.columns.len() {
+        0 | 1 => "",
+        2 => "two",
+        3 => "three",
+        _ => "stack",
+    };
+    let role = move |name: &'static str| (!stacks.is_empty()).then_some(name);
     let caption = table.caption.as_ref().map(|caption| view! { <caption>{said(app, caption)}</caption> });
     let class = |align: Align| if align == Align::End { "right" } else { "" };
     let heads: Vec<AnyView> = table
@@ -223,7 +227,7 @@ pub fn table(app: App, table: &Table) -> AnyView {
                         (false, _) => "blank",
                         (true, class) => class,
                     };
-                    let heading = stacks.then(|| said(app, &column.heading));
+                    let heading = (!stacks.is_empty()).then(|| said(app, &column.heading));
                     match at {
                         0 => view! { <th scope="row" role=role("rowheader") class=class>{inside}</th> }
                             .into_any(),
@@ -236,11 +240,13 @@ pub fn table(app: App, table: &Table) -> AnyView {
         })
         .collect();
     view! {
-        <table role=role("table") class=if stacks { "stack" } else { "" }>
-            {caption}
-            <thead role=role("rowgroup")><tr role=role("row")>{heads}</tr></thead>
-            <tbody role=role("rowgroup")>{rows}</tbody>
-        </table>
+        <div class="room">
+            <table role=role("table") class=stacks>
+                {caption}
+                <thead role=role("rowgroup")><tr role=role("row")>{heads}</tr></thead>
+                <tbody role=role("rowgroup")>{rows}</tbody>
+            </table>
+        </div>
     }
     .into_any()
 }

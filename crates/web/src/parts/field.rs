@@ -33,6 +33,7 @@ pub const fn quantity(takes: &Takes) -> &'static str {
         Takes::Duration => "time",
         Takes::Power => "power",
         Takes::MassFlow => "loss",
+        Takes::VolumeFlow => "pump",
         Takes::Exactness => "exactness",
         Takes::Money => "money",
         _ => "share",
@@ -101,11 +102,6 @@ fn asked_name(key: &str) -> Text {
         "lasted" => Message::new("app-asked-lasted").into(),
         "volume" => Message::new("app-asked-volume").into(),
         "wanted" => Message::new("app-asked-wanted").into(),
-        "section-volume" => Message::new("app-asked-section").into(),
-        "walls" => Message::new("app-asked-walls").into(),
-        "bore" => Message::new("app-asked-bore").into(),
-        "open-for" => Message::new("app-asked-open-for").into(),
-        "stands-at" => Message::new("app-asked-stands-at").into(),
         "water-capacity" => Message::new("app-asked-water").into(),
         "tare" => Message::new("app-asked-tare").into(),
         "gross" => Message::new("app-asked-gross").into(),
@@ -117,7 +113,10 @@ fn asked_name(key: &str) -> Text {
         "design-split" => Message::new("app-asked-split").into(),
         "head-setting" => Message::new("app-asked-head").into(),
         "coldest" => Message::new("app-asked-coldest").into(),
-        other => Text::verbatim(other),
+        other => match crate::screens::ask::asked_name(other) {
+            Some(message) => message.into(),
+            None => Text::verbatim(other),
+        },
     }
 }
 

@@ -4,7 +4,7 @@
 //! list of jobs, and nothing that computes or reads the record. Everything else stands in [`rest`].
 
 mod about;
-mod ask;
+pub mod ask;
 mod entry;
 mod jobs;
 mod new_visit;

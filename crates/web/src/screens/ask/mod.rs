@@ -1,5 +1,9 @@
 //! Quick questions without a job: a refrigerant, a number or two, an answer as large as it matters.
 
+mod plans;
+
+pub use plans::asked_name;
+
 use crate::app::App;
 use crate::parts::act::{Fault, fault_line};
 use crate::parts::blocks::section;
@@ -10,7 +14,7 @@ use crate::parts::keys::{escape, keys, put_away};
 use crate::parts::mark::mark;
 use crate::parts::sheet::{Sheet, usual_refrigerants};
 use crate::route::Screen;
-use job::ask::{Answer, hold, opening, saturation, superheat, vessels};
+use job::ask::{Answer, hold, saturation, superheat, vessels};
 use job::doubts::{ASSUMED_GAUGE_STEP, ASSUMED_HIGH_SIDE_GAUGE, ASSUMED_LOW_SIDE_GAUGE, ASSUMED_PROBE};
 use job::{Refused, Substance};
 use leptos::prelude::*;
@@ -19,9 +23,8 @@ use report::{Document, Message, VerdictMark};
 use std::str::FromStr;
 use std::sync::Arc;
 use units::{
-    AbsolutePressure, Atmosphere, Cause, Doubt, Duration, Fraction, Length, Mass, MassFlow,
-    PressureDifference, PressureReading, Quantity, ReadError, Temperature, TemperatureDifference, Uncertain,
-    Volume,
+    AbsolutePressure, Atmosphere, Cause, Doubt, Duration, Fraction, Mass, MassFlow, PressureDifference,
+    PressureReading, Quantity, ReadError, Temperature, TemperatureDifference, Uncertain, Volume,
 };
 
 /// A question, with the fields it asks.
@@ -42,7 +45,7 @@ fn questions() -> Vec<Question> {
     let mass = |key, need| asks(key, Takes::Mass, need, "27 lb 5 oz");
     let volume = |key| asks(key, Takes::Volume, true, "20 L");
     let question = |key, name, fields| Question { key, name, fields };
-    vec![
+    let mut all = vec![
         question(
             "saturation",
             Message::new("app-ask-saturation"),
@@ -78,18 +81,6 @@ fn questions() -> Vec<Question> {
             ],
         ),
         question(
-            "opening",
-            Message::new("app-ask-opening"),
-            vec![
-                refrigerant(),
-                volume("section-volume"),
-                temperature("walls"),
-                asks("bore", Takes::Length, true, "4.8 mm"),
-                asks("open-for", Takes::Duration, true, "5 s"),
-                asks("stands-at", Takes::Pressure, false, "10 psig"),
-            ],
-        ),
-        question(
             "cylinder",
             Message::new("app-ask-cylinder"),
             vec![refrigerant(), mass("water-capacity", true), mass("tare", true), mass("gross", false)],
@@ -116,7 +107,9 @@ fn questions() -> Vec<Question> {
                 temperature("coldest"),
             ],
         ),
-    ]
+    ];
+    all.extend(plans::questions());
+    all
 }
 
 /// Returns the list of questions, or one of them.
@@ -181,7 +174,7 @@ fn one(app: App, question: Question) -> AnyView {
                 .into_any()
             })
             .collect();
-        view! {
+        sheet.asked().iter().any(|path| path == "refrigerant").then(|| view! {
             <details class="opens" open=move || refrigerant.get().is_empty()>
                 <summary class="edge">
                     <span class="pair"><span>{app.say(&Message::new("entry-field-refrigerant"))}</span><b>{move || refrigerant.get()}</b></span>
@@ -193,7 +186,7 @@ fn one(app: App, question: Question) -> AnyView {
                         on:input:target=move |event| refrigerant.set(event.target().value()) />
                 </div>
             </details>
-        }
+        })
     };
     let fields: Vec<AnyView> = sheet
         .asked()
@@ -201,7 +194,7 @@ fn one(app: App, question: Question) -> AnyView {
         .filter(|path| *path != "refrigerant")
         .filter_map(|path| field(&sheet, path))
         .collect();
-    let first = sheet.asked().get(1).cloned();
+    let first = sheet.asked().into_iter().find(|path| path != "refrigerant");
     if let Some(path) = first {
         sheet.focus(&path);
     }
@@ -268,6 +261,11 @@ impl Texts<'_> {
             .filter(|text| !text.is_empty())
     }
 
+    /// What was typed, for a refusal.
+    fn given(&self, key: &str) -> &str {
+        self.text(key).unwrap_or_default()
+    }
+
     fn read<T: FromStr<Err = ReadError>>(&self, key: &str) -> Result<Option<T>, Refused> {
         self.text(key).map(|text| text.parse().map_err(|e| Refused::unreadable(key, &e))).transpose()
     }
@@ -276,6 +274,9 @@ impl Texts<'_> {
 /// Returns the answer to a question as far as it is typed; nothing while something is missing.
 fn answer_to(key: &str, filled: &[(String, String)]) -> Option<Result<Written, Refused>> {
     let texts = Texts(filled);
+    if key == "evacuation" {
+        return plans::evacuation_of(&texts).unwrap_or_else(|refused| Some(Err(refused)));
+    }
     let substance = match Substance::read(texts.text("refrigerant")?, None) {
         Ok(substance) => substance,
         Err(refused) => return Some(Err(refused)),
@@ -287,10 +288,10 @@ fn answer_to(key: &str, filled: &[(String, String)]) -> Option<Result<Written, R
         "subcooling" => place(&texts, "liquid", ASSUMED_HIGH_SIDE_GAUGE)
             .map(|place| place.map(|place| superheat::subcooling(&substance, &place).map(written))),
         "hold" => hold_of(&substance, &texts),
-        "opening" => opening_of(&substance, &texts),
         "cylinder" => cylinder_of(&substance, &texts),
         "receiver" => receiver_of(&substance, &texts),
-        _ => winter_of(&substance, &texts),
+        "winter" => winter_of(&substance, &texts),
+        _ => plans::answer_to(key, &substance, &texts),
     };
     match made {
         Ok(None) => None,
@@ -386,30 +387,6 @@ fn hold_of(substance: &Substance, texts: &Texts<'_>) -> Made {
         by_gauge: by_gauge || working.is_gauge(),
     };
     Ok(Some(hold::hold(&asked).map(written)))
-}
-
-fn opening_of(substance: &Substance, texts: &Texts<'_>) -> Made {
-    let (Some(volume), Some(walls), Some(bore), Some(open_for)) = (
-        texts.read::<Volume>("section-volume")?,
-        texts.read::<Temperature>("walls")?,
-        texts.read::<Length>("bore")?,
-        texts.read::<Duration>("open-for")?,
-    ) else {
-        return Ok(None);
-    };
-    let text = |key: &str| texts.text(key).unwrap_or_default();
-    let asked = opening::OpeningAsked {
-        substance: substance.clone(),
-        volume: (volume, text("section-volume")),
-        temperature: (walls, text("walls")),
-        bore: (bore, text("bore")),
-        open_for: (open_for, text("open-for")),
-        pressure: texts.read::<PressureReading>("stands-at")?.map(|p| (p, text("stands-at"))),
-        rise: None,
-        residue: None,
-        air: Atmosphere::sea_level_assumed(),
-    };
-    Ok(Some(opening::opening(&asked).map(written)))
 }
 
 fn cylinder_of(substance: &Substance, texts: &Texts<'_>) -> Made {

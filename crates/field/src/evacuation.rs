@@ -219,3 +219,107 @@ pub fn residual_share(
     }
     Ok(Fraction::from_ratio(exp(f64::from(times) * ln(low / broken))))
 }
+
+/// How an evacuation goes, by its last two readings beside what pump and hoses would do on a dry and tight volume.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Course {
+    /// As pump and hoses can, or faster: within half as long again.
+    AsPlanned {
+        /// Time to the target from the last reading; none where it is there.
+        left: Option<Duration>,
+    },
+    /// So many times slower than they can.
+    Slower {
+        /// Times.
+        times: f64,
+        /// Time to the target from the last reading if it goes on so; none where it is there.
+        left: Option<Duration>,
+    },
+    /// It has come to a stand above the target.
+    Stands {
+        /// Whether that is the pressure of water on the coldest wall named, within a quarter.
+        at_water: bool,
+        /// What gives off gas at that pressure, as pressure times volume in a time, Pa m3/s: water, oil or a leak.
+        given_off: f64,
+    },
+}
+
+/// A drop smaller than this between two readings, where dry gas would have fallen by [`WOULD_FALL`], is a stand
+/// (judgement).
+const STANDS: f64 = 0.05;
+/// See [`STANDS`].
+const WOULD_FALL: f64 = 0.3;
+/// Up to so many times the planned time it goes as planned (judgement: volumes and hoses are that uncertain).
+const AS_PLANNED: f64 = 1.5;
+/// How near to the water's own pressure counts as standing on it (judgement: gauges and walls are that uncertain).
+const NEAR_WATER: f64 = 0.25;
+
+/// Returns how an evacuation goes; nothing where its readings cannot tell yet: fewer than two, too close together, or the
+/// pressure rose.
+///
+/// `points` are times since the pump began and pressures, in their order; the last two count.
+///
+/// # Errors
+/// [`EvacuationError::Parameter`] for a size, pressure or time that is none.
+pub fn course(
+    volume: Volume,
+    pump: Pump,
+    way: &Way,
+    points: &[(Duration, AbsolutePressure)],
+    target: AbsolutePressure,
+    temperature: Temperature,
+    wall: Option<Temperature>,
+) -> Result<Option<Course>, EvacuationError> {
+    let [.., (early, before), (late, now)] = points else { return Ok(None) };
+    let took = positive(late.second() - early.second())?;
+    let (before, now) = (*before, *now);
+    if now > before {
+        return Ok(None);
+    }
+    let alone = |from: AbsolutePressure, to: AbsolutePressure| {
+        pump_down(volume, pump, way, from, to, temperature).map(|time| time.second())
+    };
+    // Below the pump's own end no reading can be reckoned with.
+    let near = |error: EvacuationError| match error {
+        EvacuationError::NotReached { .. } => Ok(None),
+        other => Err(other),
+    };
+    let fallen = AbsolutePressure::from_pascal(before.pascal() * (1.0 - WOULD_FALL));
+    let would_show = match alone(before, fallen) {
+        Ok(time) => took >= time,
+        Err(error) => return near(error),
+    };
+    if now.pascal() > before.pascal() * (1.0 - STANDS) {
+        if !would_show || now <= target {
+            return Ok((now <= target).then_some(Course::AsPlanned { left: None }));
+        }
+        let at_water = match wall {
+            None => false,
+            Some(wall) => {
+                let (water, _) = equilibrium_pressure(wall).map_err(|_| EvacuationError::Wall(wall))?;
+                (now.pascal() / water.pascal() - 1.0).abs() <= NEAR_WATER
+            }
+        };
+        let given_off = effective_speed(pump, way, now, temperature)? * now.pascal();
+        return Ok(Some(Course::Stands { at_water, given_off }));
+    }
+    let times = match alone(before, now) {
+        Ok(time) => took / time,
+        Err(error) => return near(error),
+    };
+    let left = |times: f64| {
+        if now <= target {
+            return Ok(None);
+        }
+        match alone(now, target) {
+            Ok(time) => Ok(Some(Duration::from_second(time * times))),
+            Err(EvacuationError::NotReached { .. }) => Ok(None),
+            Err(error) => Err(error),
+        }
+    };
+    Ok(Some(if times <= AS_PLANNED {
+        Course::AsPlanned { left: left(1.0)? }
+    } else {
+        Course::Slower { times, left: left(times)? }
+    }))
+}

@@ -4,10 +4,11 @@
 #![allow(clippy::unwrap_used)]
 
 use field::evacuation::{
-    EvacuationError, Passage, Pump, Way, conductance, effective_speed, pump_down, residual_share, water_out,
+    Course, EvacuationError, Passage, Pump, Way, conductance, course, effective_speed, pump_down,
+    residual_share, water_out,
 };
 use units::math::{ln, powi};
-use units::{AbsolutePressure, Length, Mass, SEA_LEVEL, Temperature, Volume};
+use units::{AbsolutePressure, Duration, Length, Mass, SEA_LEVEL, Temperature, Volume};
 
 const WARM: Temperature = Temperature::from_celsius(20.0);
 
@@ -140,5 +141,56 @@ fn sizes_that_are_none_are_refused() {
     assert!(matches!(
         water_out(Mass::from_kilogram(0.01), Temperature::from_celsius(400.0), PUMP, &hose(8.0)),
         Err(EvacuationError::Wall(_))
+    ));
+}
+
+/// A pull followed live: the readings are the model's own, slowed or held up on purpose.
+#[test]
+fn a_course_is_told_from_its_last_two_readings() {
+    let volume = Volume::from_litre(20.0);
+    let (way, target) = (hose(8.0), micron(500.0));
+    let tell = |points: &[(f64, f64)], wall: Option<f64>| {
+        let points: Vec<_> =
+            points.iter().map(|(min, p)| (Duration::from_second(min * 60.0), micron(*p))).collect();
+        course(volume, PUMP, &way, &points, target, WARM, wall.map(Temperature::from_celsius)).unwrap()
+    };
+    let minutes = |from: f64, to: f64| {
+        pump_down(volume, PUMP, &way, micron(from), micron(to), WARM).unwrap().second() / 60.0
+    };
+    let planned = minutes(5_000.0, 1_500.0);
+    let left = minutes(1_500.0, 500.0) * 60.0;
+    match tell(&[(1.0, 5_000.0), (1.0 + planned, 1_500.0)], None) {
+        Some(Course::AsPlanned { left: Some(time) }) => close(time.second(), left, 1e-6, "time left"),
+        other => panic!("{other:?}"),
+    }
+    match tell(&[(1.0, 5_000.0), (1.0 + 3.0 * planned, 1_500.0)], None) {
+        Some(Course::Slower { times, left: Some(time) }) => {
+            close(times, 3.0, 1e-9, "times slower");
+            close(time.second(), 3.0 * left, 1e-6, "time left at that pace");
+        }
+        other => panic!("{other:?}"),
+    }
+    // Water on a wall of 5 °C boils at 873 Pa (Wagner and Pruss), 6,550 micron.
+    match tell(&[(10.0, 6_600.0), (20.0, 6_540.0)], Some(5.0)) {
+        Some(Course::Stands { at_water: true, given_off }) => {
+            let speed = effective_speed(PUMP, &way, micron(6_540.0), WARM).unwrap();
+            close(given_off, speed * micron(6_540.0).pascal(), 1e-12, "gas given off");
+        }
+        other => panic!("{other:?}"),
+    }
+    assert!(matches!(
+        tell(&[(10.0, 1_300.0), (30.0, 1_290.0)], Some(5.0)),
+        Some(Course::Stands { at_water: false, .. })
+    ));
+    // Too close together, one reading, a pressure that rose: nothing is told.
+    assert_eq!(tell(&[(10.0, 6_600.0), (10.01, 6_590.0)], Some(5.0)), None);
+    assert_eq!(tell(&[(10.0, 6_600.0)], None), None);
+    assert_eq!(tell(&[(10.0, 600.0), (12.0, 900.0)], None), None);
+    // There already.
+    assert_eq!(tell(&[(10.0, 480.0), (20.0, 478.0)], None), Some(Course::AsPlanned { left: None }));
+    let back = [(Duration::from_second(60.0), micron(900.0)), (Duration::from_second(30.0), micron(800.0))];
+    assert!(matches!(
+        course(volume, PUMP, &way, &back, target, WARM, None),
+        Err(EvacuationError::Parameter(_))
     ));
 }

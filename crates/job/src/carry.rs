@@ -48,7 +48,7 @@ fn stand(visit: &Visit) -> Stand {
                 out = Stand { hit: out.hit, repaired: true, held: false, evacuated: false, charged: false };
             }
             Body::Hold(_) => out.held = true,
-            Body::Rise(_) => out.evacuated = true,
+            Body::Rise(_) | Body::Evacuation(_) => out.evacuated = true,
             Body::Weighing(weighing) if weighing.direction == Direction::Charged => out.charged = true,
             _ => {}
         }

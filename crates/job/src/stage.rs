@@ -10,6 +10,7 @@ mod evacuate;
 mod hooks;
 mod numbers;
 mod offer;
+mod planned;
 mod prove;
 mod search;
 mod set;

@@ -103,6 +103,12 @@ pub enum Body {
     Hold(Box<Hold>),
     /// A vacuum rise test.
     Rise(Box<Rise>),
+    /// A section about to be opened.
+    OpeningPlan(Box<OpeningPlan>),
+    /// Refrigerant drawn out by a machine.
+    Recovery(Box<Recovery>),
+    /// An evacuation.
+    Evacuation(Box<Evacuation>),
     /// A cylinder weighed.
     Weighing(Box<Weighing>),
     /// A setting as found and as left.
@@ -228,6 +234,9 @@ bodies! {
     Closed = "closed" "closed" Opened,
     Hold = "hold" "hold" Hold,
     Rise = "rise" "rise" Rise,
+    OpeningPlan = "opening_plan" "opening plan" OpeningPlan,
+    Recovery = "recovery" "recovery" Recovery,
+    Evacuation = "evacuation" "evacuation" Evacuation,
     Weighing = "weighing" "weighing" Weighing,
     Setting = "setting" "setting" Setting,
     Finding = "finding" "finding" Finding,

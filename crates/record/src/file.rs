@@ -398,11 +398,18 @@ pub(crate) fn check_times<'a>(cx: &mut Cx<'a>, table: &'a dyn TableLike, body: &
                 });
             }
         }
-        Body::Rise(rise) => {
+        Body::Rise(_) | Body::OpeningPlan(_) | Body::Recovery(_) | Body::Evacuation(_) => {
+            let watched = match body {
+                Body::Rise(rise) => &rise.points,
+                Body::OpeningPlan(plan) => &plan.points,
+                Body::Recovery(recovery) => &recovery.points,
+                Body::Evacuation(evacuation) => &evacuation.points,
+                _ => return,
+            };
             let Some(item) = table.get("points") else { return };
             let elements = Node::Item(item).elements().unwrap_or_default();
             let points = Path::Key(path, "points");
-            for (index, pair) in rise.points.windows(2).enumerate() {
+            for (index, pair) in watched.windows(2).enumerate() {
                 if pair[1].time.value <= pair[0].time.value {
                     let span = elements.get(index + 1).and_then(|node| node.span());
                     let before = pair[0].time.text.clone();

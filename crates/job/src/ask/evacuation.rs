@@ -112,6 +112,14 @@ fn refused(field: &'static str, given: &str, error: EvacuationError) -> Refused 
     }
 }
 
+fn way(hose: (Length, Length), hoses: u32, cores_in: bool) -> Way {
+    let mut passages = vec![Passage { bore: hose.0, length: hose.1 }];
+    if cores_in {
+        passages.push(CORE);
+    }
+    Way { passages, side_by_side: hoses }
+}
+
 /// Returns how long the evacuation takes and what stands in its way.
 ///
 /// # Errors
@@ -133,11 +141,7 @@ pub fn evacuation(asked: &EvacuationAsked<'_>) -> Result<EvacuationAnswer, Refus
         cubic_metre_per_second: asked.pump.0.cubic_metre_per_second(),
         ultimate: asked.ultimate.unwrap_or(none),
     };
-    let mut passages = vec![Passage { bore: asked.hose.0, length: asked.hose.1 }];
-    if asked.cores_in {
-        passages.push(CORE);
-    }
-    let way = Way { passages, side_by_side: asked.hoses };
+    let way = way((asked.hose.0, asked.hose.1), asked.hoses, asked.cores_in);
     let bare = Way { passages: Vec::new(), side_by_side: 1 };
     let at_target = |error| refused("target", asked.target.1, error);
     let time = |way: &Way| {
@@ -177,6 +181,12 @@ pub fn evacuation(asked: &EvacuationAsked<'_>) -> Result<EvacuationAnswer, Refus
 }
 
 impl EvacuationAnswer {
+    /// Returns the way from the system to the pump.
+    #[must_use]
+    pub fn way(&self) -> Way {
+        way(self.asked.hose, self.asked.hoses, self.asked.cores_in)
+    }
+
     fn opened(&self, writer: &Writer) -> Opened {
         let asked = &self.asked;
         let mut opened = Opened {

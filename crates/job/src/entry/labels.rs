@@ -19,6 +19,9 @@ pub fn kind(kind: &str) -> Text {
         "closed" => Message::new("entry-kind-closed").into(),
         "hold" => Message::new("entry-kind-hold").into(),
         "rise" => Message::new("entry-kind-rise").into(),
+        "opening plan" => Message::new("entry-kind-opening-plan").into(),
+        "recovery" => Message::new("entry-kind-recovery").into(),
+        "evacuation" => Message::new("entry-kind-evacuation").into(),
         "weighing" => Message::new("entry-kind-weighing").into(),
         "setting" => Message::new("entry-kind-setting").into(),
         "finding" => Message::new("entry-kind-finding").into(),
@@ -58,6 +61,15 @@ pub fn field(kind: &str, key: &str) -> Text {
         ("site", "zone") => Message::new("entry-field-site-zone").into(),
         ("rise", "section") => Message::new("entry-field-rise-section").into(),
         ("rise", "volume") => Message::new("entry-field-rise-volume").into(),
+        ("evacuation", "coldest") => Message::new("cli-evacuation-coldest").into(),
+        ("opening plan" | "recovery" | "evacuation", "points") => Message::new("entry-field-watched").into(),
+        ("opening plan" | "recovery" | "evacuation", "section") => {
+            Message::new("entry-field-plan-section").into()
+        }
+        ("opening plan" | "recovery" | "evacuation", "volume") => {
+            Message::new("entry-field-plan-volume").into()
+        }
+        ("opening plan", "open_for") => Message::new("opening-open-for").into(),
         ("hold", "volume") => Message::new("entry-field-hold-volume").into(),
         ("part", "source") => Message::new("entry-field-part-source").into(),
         _ => any_field(key),
@@ -136,6 +148,22 @@ fn any_field(key: &str) -> Text {
         "points" => Message::new("entry-field-points").into(),
         "coldest" => Message::new("entry-field-coldest").into(),
         "pumped_for" => Message::new("entry-field-pumped-for").into(),
+        "walls" => Message::new("entry-field-walls").into(),
+        "bore" => Message::new("opening-bore").into(),
+        "residue" => Message::new("entry-field-residue").into(),
+        "ends_pump_down" => Message::new("entry-field-ends-pump-down").into(),
+        "machine" => Message::new("cli-recovery-machine").into(),
+        "liquid" => Message::new("cli-recovery-liquid").into(),
+        "warmed" => Message::new("cli-recovery-warmed").into(),
+        "down_to" => Message::new("entry-field-down-to").into(),
+        "pump" => Message::new("cli-evacuation-pump").into(),
+        "ultimate" => Message::new("cli-evacuation-ultimate").into(),
+        "hose" => Message::new("cli-evacuation-hose").into(),
+        "hose_length" => Message::new("cli-evacuation-hose-length").into(),
+        "hoses" => Message::new("cli-evacuation-hoses").into(),
+        "cores_in" => Message::new("cli-evacuation-cores-in").into(),
+        "target" => Message::new("cli-evacuation-target").into(),
+        "water" => Message::new("entry-field-water-in-it").into(),
         "cylinder" => Message::new("entry-field-cylinder").into(),
         "direction" => Message::new("entry-field-direction").into(),
         "before" => Message::new("entry-field-before").into(),

@@ -146,6 +146,12 @@ pub(crate) fn expected(takes: &Takes, here: &Here<'_>) -> Option<Expected> {
         ("hold", "start.pressure" | "end.pressure" | "between.pressure") => return nameplate(here),
         // A sweep of a minute up to a day's watch of a section.
         ("leak check", "minutes") => usual(6.0, 48.0 * 3600.0),
+        ("opening plan", "bore") => usual(0.0005, 0.1),
+        ("opening plan", "open_for") => usual(0.5, 600.0),
+        ("recovery", "machine") => usual(1e-5, 0.02),
+        ("evacuation", "pump") => usual(2e-4, 0.05),
+        ("evacuation", "hose") => usual(0.003, 0.06),
+        ("evacuation", "hose_length") => usual(0.2, 30.0),
         // Above 20 mbar no pump has begun.
         ("rise", "points") if here.path.ends_with("[2]") => usual(0.0, 2_000.0),
         ("rise", "points") => usual(0.0, 48.0 * 3600.0),

@@ -2,7 +2,7 @@
 
 use super::offer::Offer;
 use super::shut::{Plan, plan};
-use super::{Ground, Now, View, search};
+use super::{Ground, Now, View, planned, search};
 use crate::visit::document::{account, open};
 use record::{Body, Choice, CylinderUse, Direction, Entry, Holds, Known};
 use report::{Block, Caution, Cell, Column, List, Message, Row, Table, Text, Value, VerdictMark};
@@ -35,7 +35,8 @@ pub fn view(ground: &Ground<'_>) -> View {
     view.section(Message::new("decide-shut"), shut_offs(ground));
     view.section(Message::new("decide-valves"), valves(ground));
     view.section(Message::new("decide-cylinders"), cylinders(ground));
-    if opening_ahead(ground) {
+    planned::decide(&mut view, ground, opening_ahead(ground));
+    if opening_ahead(ground) && planned::opening(ground).is_none_or(|plan| plan.answer.is_none()) {
         let both = field::practice::before_opening();
         let sentence = Message::new("done-before-opening")
             .with("above", ground.writer.write(both.kept_above))
@@ -62,6 +63,13 @@ pub fn view(ground: &Ground<'_>) -> View {
 }
 
 fn now(ground: &Ground<'_>) -> Now {
+    // What is about to be opened, or drawn out, is what matters now.
+    if let Some(now) = planned::opening(ground).and_then(|plan| planned::opening_now(ground, &plan)) {
+        return now;
+    }
+    if let Some(now) = planned::drawn(ground).and_then(|plan| planned::drawn_now(ground, &plan)) {
+        return now;
+    }
     if let Some((_, choice)) = choice(ground) {
         let now = Now::new(Message::new("decide-chosen").with("option", choice.option.as_str()));
         return match (&choice.reason, &choice.chosen_by) {

@@ -2,7 +2,7 @@
 
 use super::clock::{clock, later};
 use super::offer::Offer;
-use super::{Ground, Now, Running, View};
+use super::{Ground, Now, Running, View, planned};
 use crate::show::rise::{self as show, RiseVerdict};
 use crate::visit::document::proof;
 use crate::visit::proofs::RiseResult;
@@ -16,8 +16,12 @@ const WATCHED: Duration = Duration::from_second(3600.0);
 
 pub fn view(ground: &Ground<'_>) -> View {
     let last = ground.results.rises.last();
-    let mut view = View::new(super::Stage::Evacuate, now(ground, last));
-    if let Some(result) = last {
+    let pull = planned::pulled(ground);
+    let now =
+        pull.as_ref().and_then(|plan| planned::pulled_now(ground, plan)).unwrap_or_else(|| now(ground, last));
+    let mut view = View::new(super::Stage::Evacuate, now);
+    // A pull that runs is what is watched; the rise before it is over.
+    if let Some(result) = last.filter(|_| pull.is_none()) {
         view.head.extend(head(ground, result));
         view.running.extend(running(ground, result));
     }
@@ -28,6 +32,7 @@ pub fn view(ground: &Ground<'_>) -> View {
         });
     }
     view.offers = offers(ground, last);
+    planned::evacuate(&mut view, ground);
     view.section(Message::new("evacuate-rises"), proof::rises(&ground.results, ground.writer));
     if let Some(result) = last {
         if result.volume.is_none() {
@@ -46,7 +51,7 @@ pub fn view(ground: &Ground<'_>) -> View {
 /// Whether the last thing done to the circuit was to evacuate it.
 fn under_vacuum(ground: &Ground<'_>) -> bool {
     let last = ground.visit.current.entries.iter().rev().find_map(|entry| match entry.what() {
-        Body::Rise(_) => Some(true),
+        Body::Rise(_) | Body::Evacuation(_) => Some(true),
         Body::Weighing(weighing) if weighing.direction == Direction::Charged => Some(false),
         Body::Repair(_) => Some(false),
         _ => None,

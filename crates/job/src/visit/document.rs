@@ -79,6 +79,7 @@ impl<'a> Results<'a> {
         let sections = [
             (Message::new("visit-found"), found::blocks(self, writer)),
             (Message::new("visit-done"), done::blocks(self, writer)),
+            (Message::new("visit-plans"), super::plans::blocks(visit, writer)),
             (Message::new("visit-proof"), proof::blocks(self, writer)),
             (Message::new("visit-account"), account::blocks(self, writer)),
             (Message::new("visit-open"), open::blocks(self, writer)),

@@ -8,7 +8,7 @@ use crate::words::*;
 use serde::{Deserialize, Serialize};
 use units::{
     Duration, Fraction, Length, Mass, MassFlow, PressureDifference, PressureReading, Temperature,
-    TemperatureDifference, Volume,
+    TemperatureDifference, Volume, VolumeFlow,
 };
 
 table! {
@@ -301,7 +301,7 @@ table! {
     }
 }
 
-/// One point of a vacuum rise: time since the pump was shut off, and pressure.
+/// One point of a pressure watched: time since it began (of a rise, since the pump was shut off), and pressure.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct RisePoint {
     /// Time since the start of the rise.
@@ -323,6 +323,83 @@ table! {
         may pumped_for: Typed<Duration>,
         /// What was under vacuum, in words.
         may section: String,
+    }
+}
+
+table! {
+    /// A section about to be opened: what will be open and for how long, and how it stands till then.
+    #[derive(Default)]
+    OpeningPlan {
+        /// The shut section watched: time since it was shut, and pressure.
+        many points: RisePoint,
+        /// What is shut off, in words.
+        may section: String,
+        /// Its inner volume.
+        may volume: Known<Volume>,
+        /// The temperature of its walls.
+        may walls: Measured<Temperature>,
+        /// The bore that will really be open.
+        may bore: Typed<Length>,
+        /// How long it will be open, as rehearsed.
+        may open_for: Typed<Duration>,
+        /// How much oil and left-over liquid can still give off.
+        may residue: Known<Mass>,
+        /// Whether the part taken out is the control that ends the pump-down.
+        may ends_pump_down: YesNo,
+    }
+}
+
+table! {
+    /// Refrigerant drawn out of a section by a machine.
+    #[derive(Default)]
+    Recovery {
+        /// The pressure as it falls: time since the machine began, and pressure.
+        many points: RisePoint,
+        /// What it is drawn from, in words.
+        may section: String,
+        /// The volume it is drawn from.
+        may volume: Known<Volume>,
+        /// The temperature of its walls.
+        may walls: Measured<Temperature>,
+        /// What the machine takes in.
+        may machine: Typed<VolumeFlow>,
+        /// Liquid that must boil off.
+        may liquid: Known<Mass>,
+        /// Whether the place where it lies is warmed.
+        may warmed: YesNo,
+        /// Where it is to end.
+        may down_to: Typed<PressureReading>,
+    }
+}
+
+table! {
+    /// An evacuation: pump, hoses, and the pressure as it falls.
+    #[derive(Default)]
+    Evacuation {
+        /// The pressure as it falls: time since the pump began, and pressure at the far end.
+        many points: RisePoint,
+        /// What is evacuated, in words.
+        may section: String,
+        /// Its volume.
+        may volume: Known<Volume>,
+        /// What the pump takes in, by its plate.
+        may pump: Typed<VolumeFlow>,
+        /// The pressure the pump reaches by itself.
+        may ultimate: Typed<PressureReading>,
+        /// The bore of a hose.
+        may hose: Typed<Length>,
+        /// The length of a hose.
+        may hose_length: Typed<Length>,
+        /// How many hoses, side by side.
+        may hoses: u32,
+        /// Whether the valve cores are left in.
+        may cores_in: YesNo,
+        /// The pressure wanted.
+        may target: Typed<PressureReading>,
+        /// Water in it.
+        may water: Known<Mass>,
+        /// The coldest wall on which water may lie.
+        may coldest: Measured<Temperature>,
     }
 }
 

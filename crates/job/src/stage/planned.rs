@@ -103,8 +103,9 @@ fn show<R, A: crate::ask::Answer>(
     view.section(heading, blocks);
 }
 
-/// Adds the opening and the recovery to Decide.
+/// Adds the opening and the recovery to Decide; what is to be read now comes before every other offer.
 pub fn decide(view: &mut View, ground: &Ground<'_>, ahead: bool) {
+    let mut first: Vec<Offer> = Vec::new();
     if let Some(plan) = opening(ground) {
         if plan.recorded.ends_pump_down == Some(record::YesNo::Yes) {
             view.cautions.push(report::Caution {
@@ -113,17 +114,13 @@ pub fn decide(view: &mut View, ground: &Ground<'_>, ahead: bool) {
             });
         }
         show(view, ground, &plan, Message::new("decide-opening"));
-        view.offers.extend(fill_in("opening plan", plan.entry, &plan.missing));
-        view.offers.push(watch(
-            "opening plan",
-            plan.entry,
-            &plan.recorded.points,
-            Message::new("offer-read-section"),
-        ));
+        first.extend(fill_in("opening plan", plan.entry, &plan.missing));
+        let label = Message::new("offer-read-section");
+        first.push(watch("opening plan", plan.entry, &plan.recorded.points, label));
     } else if ahead {
         let mut ask = vec!["bore", "open_for", "walls", "section"];
         ask.extend(section_unknown(ground).then_some("volume"));
-        view.offers.push(
+        first.push(
             Offer::new("opening plan", Message::new("offer-opening-plan"), &ask)
                 .because(Message::new("offer-opening-plan-why")),
         );
@@ -131,21 +128,19 @@ pub fn decide(view: &mut View, ground: &Ground<'_>, ahead: bool) {
     if let Some(plan) = drawn(ground) {
         show(view, ground, &plan, Message::new("decide-recovery"));
         if let Some(share) = plans::drawn_share(ground.visit, &plan) {
-            let number = Number::new(Message::new("recovery-share"), Value::from(ground.writer.write(share)));
+            let value = Value::from(ground.writer.write(share));
+            let number = Number::new(Message::new("recovery-share"), value);
             view.section(Message::new("decide-recovery-so-far"), vec![Block::Numbers(vec![number])]);
         }
-        view.offers.extend(fill_in("recovery", plan.entry, &plan.missing));
-        view.offers.push(watch(
-            "recovery",
-            plan.entry,
-            &plan.recorded.points,
-            Message::new("offer-read-recovery"),
-        ));
+        first.extend(fill_in("recovery", plan.entry, &plan.missing));
+        let label = Message::new("offer-read-recovery");
+        first.push(watch("recovery", plan.entry, &plan.recorded.points, label));
     } else if ahead {
         let mut ask = vec!["machine", "walls", "liquid", "section"];
         ask.extend(section_unknown(ground).then_some("volume"));
-        view.offers.push(Offer::new("recovery", Message::new("offer-recovery-plan"), &ask));
+        first.push(Offer::new("recovery", Message::new("offer-recovery-plan"), &ask));
     }
+    view.offers.splice(0..0, first);
 }
 
 fn section_unknown(ground: &Ground<'_>) -> bool {

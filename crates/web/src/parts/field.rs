@@ -66,7 +66,8 @@ fn name_of(sheet: &Sheet, path: &str) -> String {
         let key = pieces.next().unwrap_or_default();
         let numbers: Vec<&str> = pieces.map(|piece| piece.trim_end_matches(']')).collect();
         let name: Text = match (key, numbers.as_slice()) {
-            (_, [_, "1"]) => Message::new("app-point-time").into(),
+            (_, [_, "1"]) if sheet.kind == "rise" => Message::new("app-point-time").into(),
+            (_, [_, "1"]) => Message::new("app-point-time-began").into(),
             (_, [_, _]) => Message::new("app-point-pressure").into(),
             _ if sheet.kind.starts_with("ask ") => asked_name(key),
             _ => labels::field(&sheet.kind, key),

@@ -136,6 +136,7 @@ app-doubtful-keep = Keep it as it is by touching Keep again.
 app-no-such-entry = There is no entry of the kind { $kind }.
 app-last = Last: { $value }
 app-point-time = Time since the pump was shut off
+app-point-time-began = Time since it began
 app-point-pressure = Pressure
 app-unit = Unit: { $unit }. The next one at a touch.
 app-keep-as-typed = Keep { $text } as typed

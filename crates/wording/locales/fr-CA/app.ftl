@@ -136,6 +136,7 @@ app-doubtful-keep = Gardez-la telle quelle en touchant encore Garder.
 app-no-such-entry = Il n’y a pas d’inscription de la sorte { $kind }.
 app-last = Dernière : { $value }
 app-point-time = Temps depuis l’arrêt de la pompe
+app-point-time-began = Temps depuis le début
 app-point-pressure = Pression
 app-unit = Unité : { $unit }. La suivante d’un geste.
 app-keep-as-typed = Garder { $text } tel que tapé

@@ -246,10 +246,11 @@ fn fluids(data: &Path, out: &mut String) -> Vec<(String, String)> {
     known
 }
 
-fn sources(table: &Table, name: &str, out: &mut String) -> BTreeMap<String, usize> {
+fn sources(tables: &[&Table], name: &str, out: &mut String) -> BTreeMap<String, usize> {
     let mut numbers = BTreeMap::new();
+    let each = tables.iter().flat_map(|table| table["sources"].as_table().expect("a table `sources`"));
     writeln!(out, "pub(crate) static {name}: &[Source] = &[").expect("a string takes all");
-    for (index, (key, item)) in table["sources"].as_table().expect("a table `sources`").iter().enumerate() {
+    for (index, (key, item)) in each.enumerate() {
         numbers.insert(key.to_owned(), index);
         writeln!(out, "{},", source(item.as_table().expect("a source"))).expect("a string takes all");
     }
@@ -263,10 +264,11 @@ fn pairs(data: &Path, fluids: &[(String, String)], out: &mut String) {
     for function in departure["function"].as_array_of_tables().expect("functions") {
         functions.insert(function["name"].as_str().expect("a name").to_owned(), powers(function));
     }
-    let document = read(&data.join("mixtures/pairs.toml"));
-    let numbers = sources(document.as_table(), "PAIR_SOURCES", out);
+    let documents = [read(&data.join("mixtures/pairs.toml")), read(&data.join("mixtures/anchored.toml"))];
+    let tables: Vec<&Table> = documents.iter().map(|d| d.as_table()).collect();
+    let numbers = sources(&tables, "PAIR_SOURCES", out);
     let mut entries = Vec::new();
-    for pair in document["pair"].as_array_of_tables().expect("pairs") {
+    for pair in tables.iter().filter_map(|t| t.get("pair")?.as_array_of_tables()).flatten() {
         let cas: Vec<&str> =
             pair["cas"].as_array().expect("two numbers").iter().map(|v| v.as_str().expect("text")).collect();
         let place = |wanted: &str| fluids.iter().position(|(_, cas)| cas == wanted);
@@ -296,6 +298,7 @@ fn pairs(data: &Path, fluids: &[(String, String)], out: &mut String) {
             Some("departure") => "Departure",
             Some("two_parameter") => "TwoParameter",
             Some("two_parameter_2016") => "Automatic",
+            Some("anchored") => "Anchored",
             other => panic!("unknown fit {other:?}"),
         };
         let source = numbers[pair["source"].as_str().expect("a source")];
@@ -316,7 +319,9 @@ fn pairs(data: &Path, fluids: &[(String, String)], out: &mut String) {
 
 fn blends(data: &Path, names: &[&str], out: &mut String) {
     let document = read(&data.join("refrigerants/blends.toml"));
-    let numbers = sources(document.as_table(), "BLEND_SOURCES", out);
+    let numbers = sources(&[document.as_table()], "BLEND_SOURCES", out);
+    let designated = read(&data.join("mixtures/designated.toml"));
+    let points = designated["point"].as_array_of_tables().expect("points");
     out.push_str("pub(crate) static BLENDS: &[KnownBlend] = &[\n");
     for blend in document["blend"].as_array_of_tables().expect("blends") {
         let designation = text(blend, "designation");
@@ -335,9 +340,18 @@ fn blends(data: &Path, names: &[&str], out: &mut String) {
         }
         assert!((sum - 1.0).abs() < 1e-9, "{designation}: the parts sum to {sum}");
         let source = numbers[blend["source"].as_str().expect("a source")];
+        let listed = points.iter().find(|point| text(point, "designation") == designation).map_or_else(
+            || "None".to_owned(),
+            |point| {
+                let dew = point.get("dew_c").and_then(Item::as_value);
+                let dew = dew.map_or_else(|| "None".to_owned(), |value| format!("Some({})", number(value)));
+                format!("Some(({}, {dew}))", num(point, "bubble_c"))
+            },
+        );
         writeln!(
             out,
-            "KnownBlend {{ designation: {designation}, components: &[{parts}], composition: &[{list}], source: {source} }},"
+            "KnownBlend {{ designation: {designation}, components: &[{parts}], composition: &[{list}], source: {source}, \
+             designated: {listed} }},"
         )
         .expect("a string takes all");
     }

@@ -8,7 +8,8 @@ Needs Python 3.11 or newer and requirements.txt of this folder. Run from the pro
 
 Every refrigerant of data/fluids and data/refrigerants is asked for bubble and dew pressure and density at ten
 temperatures from -60 °C, or the triple point, to 0.95 of the critical temperature, and for three single-phase states.
-What CoolProp cannot give is written as a failed row. Pairs without parameters get the Lorentz-Berthelot rule, as here.
+What CoolProp cannot give is written as a failed row. Pairs without parameters get those of data/mixtures/anchored.toml
+or, where they stand in no file, the Lorentz-Berthelot rule, as here.
 """
 
 import pathlib
@@ -38,6 +39,17 @@ def refrigerants():
         moles = [fraction / fluids[name]["molar_mass_kg_per_mol"] for name, fraction in blend["parts"]]
         triples = [fluids[name]["range"]["triple_point_k"] for name, _ in blend["parts"]]
         yield blend["designation"], parts, sum(m * t for m, t in zip(moles, triples)) / sum(moles)
+
+
+def anchored():
+    for pair in tomllib.loads((DATA / "mixtures/anchored.toml").read_text(encoding="utf8"))["pair"]:
+        first, second = pair["cas"]
+        CP.apply_simple_mixing_rule(first, second, "Lorentz-Berthelot")
+        # CoolProp keeps a pair in the order of its numbers; beta of the other order is one over beta.
+        turned = first > second
+        for ours, theirs in (("beta_t", "betaT"), ("gamma_t", "gammaT"), ("beta_v", "betaV"), ("gamma_v", "gammaV")):
+            value = 1.0 / pair[ours] if turned and ours.startswith("beta") else pair[ours]
+            CP.set_mixture_binary_pair_data(min(first, second), max(first, second), theirs, value)
 
 
 def state(parts):
@@ -132,6 +144,7 @@ def caloric(out, name, parts, triple, end):
 
 def main():
     warnings.simplefilter("ignore")
+    anchored()
     head = f"# CoolProp {CoolProp.__version__} (Python package), HEOS; made by tools/reference/coolprop_grid.py\n"
     with open(DATA / "checks/coolprop_saturation.csv", "w", encoding="utf8") as grid_file, open(
         DATA / "checks/coolprop_caloric.csv", "w", encoding="utf8"

@@ -1,7 +1,9 @@
 //! Our chores: `demo`, `web`, `serve`, `test` (the whole gate), and `evaluate` (long evidence, with its table committed).
 
 mod api;
+mod blends;
 mod evaluate;
+mod fit_pairs;
 mod gate;
 mod same_bits;
 mod serve;
@@ -21,6 +23,8 @@ cargo xtask test api           the description of the server's interface, tried 
 cargo xtask same-bits          two thousand calls, natively and in wasm, compared bit by bit
 cargo xtask evaluate NAME      long evidence; without a name, lists what there is
 cargo xtask docs-law           writes docs/law from data/law: a page a jurisdiction, what was not confirmed, side by side
+cargo xtask docs-blends        writes docs/blends.md: how far every blend is from its designated temperatures
+cargo xtask fit-pairs [--check]  anchors the pairs that nobody fitted; --check compares with what is committed
 cargo xtask bench              every criterion bench
 ";
 
@@ -41,6 +45,9 @@ fn main() -> ExitCode {
         ["same-bits", "write"] => same_bits::write(),
         ["evaluate", rest @ ..] => evaluate::run(rest),
         ["docs-law"] => docs_law(),
+        ["fit-pairs"] => fit_pairs::run(false),
+        ["fit-pairs", "--check"] => fit_pairs::run(true),
+        ["docs-blends"] => blends::run(),
         ["bench"] => Step::new("bench", 1800, cargo(["bench", "--workspace", "--locked"])).run(),
         _ => {
             print!("{HELP}");

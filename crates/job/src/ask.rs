@@ -15,9 +15,13 @@ pub mod vessels;
 
 use crate::{Refused, Substance};
 use fluid::FluidError;
+use refrigerant::{Grade, Refrigerant};
 use report::{Block, Message};
 use serde::Serialize;
-use units::{AbsolutePressure, Atmosphere, AtmosphereBasis, AtmosphereError, Length, Verdict, Writer};
+use units::{
+    AbsolutePressure, Atmosphere, AtmosphereBasis, AtmosphereError, Length, TemperatureDifference, Verdict,
+    Writer,
+};
 
 /// The atmosphere of a question, from an altitude or a barometer or neither.
 ///
@@ -89,17 +93,40 @@ pub trait Answer: Serialize {
 
 /// Returns the lines that say which mixing model an answer rests on.
 #[must_use]
-pub fn substance_rows(substance: &Substance) -> Vec<Block> {
+pub fn substance_rows(substance: &Substance, writer: &Writer) -> Vec<Block> {
     let message = match substance.known {
         Some(known) if substance.is_single() => {
             Message::new("ask-grade-pure").with("refrigerant", known.designation())
         }
-        Some(known) => Message::new("ask-grade-mixture")
-            .with("refrigerant", known.designation())
-            .with("grade", crate::substance::grade_word(known.grade())),
+        Some(known) if known.grade() == Grade::Anchored => match off_designated(known) {
+            Some(off) => Message::new("ask-grade-anchored")
+                .with("refrigerant", known.designation())
+                .with("off", writer.write(off).to_string()),
+            None => grade_of_mixture(known),
+        },
+        Some(known) => grade_of_mixture(known),
         None => Message::new("ask-grade-given").with("refrigerant", substance.name.as_str()),
     };
     vec![Block::Paragraph(message.into())]
+}
+
+fn grade_of_mixture(known: &Refrigerant) -> Message {
+    Message::new("ask-grade-mixture")
+        .with("refrigerant", known.designation())
+        .with("grade", crate::substance::grade_word(known.grade()))
+}
+
+/// Returns how far bubble or dew temperature at 101.325 kPa is from the designated one, the larger of both.
+fn off_designated(known: &Refrigerant) -> Option<TemperatureDifference> {
+    let listed = known.designated()?;
+    let fluid = known.fluid();
+    let p = AbsolutePressure::from_pascal(101_325.0);
+    let bubble = (fluid.bubble_at_pressure(p).ok()?.temperature - listed.bubble).kelvin().abs();
+    let dew = match listed.dew {
+        Some(dew) => (fluid.dew_at_pressure(p).ok()?.temperature - dew).kelvin().abs(),
+        None => 0.0,
+    };
+    Some(TemperatureDifference::from_kelvin(bubble.max(dew)))
 }
 
 /// Returns the refusal for a question that the engine cannot answer.

@@ -61,6 +61,7 @@ pub const fn grade_word(grade: Grade) -> &'static str {
         Grade::A => "A",
         Grade::AMinus => "A-",
         Grade::B => "B",
+        Grade::Anchored => "anchored",
         Grade::C => "C",
     }
 }

@@ -4,6 +4,7 @@ use crate::known::{BLEND_SOURCES, BLENDS, COMPONENTS, Fit, Grade, PairSource, So
 use crate::name;
 use fluid::{CompositionError, Fluid};
 use std::sync::OnceLock;
+use units::Temperature;
 
 /// A refrigerant: its designation, composition, and where its properties come from.
 #[derive(Debug)]
@@ -14,7 +15,18 @@ pub struct Refrigerant {
     composition: Vec<(&'static str, f64)>,
     /// Place among the sources of compositions; nothing for a pure refrigerant.
     composition_source: Option<usize>,
+    /// Bubble and dew temperature at 101.325 kPa in °C, as designated.
+    designated: Option<(f64, Option<f64>)>,
     fluid: OnceLock<Fluid>,
+}
+
+/// The bubble and dew temperature of a blend at 101.325 kPa, as tables of designations list them.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Designated {
+    /// Where the liquid begins to boil.
+    pub bubble: Temperature,
+    /// Where the vapour begins to condense; absent where one temperature stands for both.
+    pub dew: Option<Temperature>,
 }
 
 /// Why a blend cannot be made.
@@ -55,6 +67,7 @@ pub fn all() -> &'static [Refrigerant] {
                 components: vec![place],
                 composition: vec![(c.component.name, 1.0)],
                 composition_source: None,
+                designated: None,
                 fluid: OnceLock::new(),
             },
         );
@@ -63,6 +76,7 @@ pub fn all() -> &'static [Refrigerant] {
             components: b.components.to_vec(),
             composition: b.composition.to_vec(),
             composition_source: Some(b.source),
+            designated: b.designated,
             fluid: OnceLock::new(),
         });
         let mut list: Vec<Refrigerant> = pure.chain(blends).collect();
@@ -133,7 +147,7 @@ impl Refrigerant {
 
     /// Returns how well the mixing model is founded, by the weakest of these that holds.
     ///
-    /// C: a pair has no published parameters. B: half of the pairs or more rest on the automatic two-parameter fit of
+    /// C: a pair has no published parameters. Anchored: a pair's parameters are anchored to designated temperatures. B: half of the pairs or more rest on the automatic two-parameter fit of
     /// 2016. A-: a pair is fitted in two parameters only. A: every pair is fitted with a departure function.
     #[must_use]
     pub fn grade(&self) -> Grade {
@@ -143,6 +157,8 @@ impl Refrigerant {
             Grade::Pure
         } else if count(Fit::Estimated) > 0 {
             Grade::C
+        } else if count(Fit::Anchored) > 0 {
+            Grade::Anchored
         } else if 2 * count(Fit::Automatic) >= pairs.len() {
             Grade::B
         } else if count(Fit::Departure) < pairs.len() {
@@ -150,6 +166,16 @@ impl Refrigerant {
         } else {
             Grade::A
         }
+    }
+
+    /// Returns the bubble and dew temperature at 101.325 kPa as designated, where they were read.
+    #[must_use]
+    pub fn designated(&self) -> Option<Designated> {
+        let (bubble, dew) = self.designated?;
+        Some(Designated {
+            bubble: Temperature::from_celsius(bubble),
+            dew: dew.map(Temperature::from_celsius),
+        })
     }
 
     /// Returns where composition, equations of state and pair parameters were published.
@@ -191,6 +217,14 @@ impl Refrigerant {
             })
             .clone()
     }
+}
+
+/// Returns the parameters of a pair of components, in this order, and how they were found; nothing for an unknown name.
+#[must_use]
+pub fn pair_parameters(first: &str, second: &str) -> Option<(fluid::coefficients::Pair, Fit)> {
+    let place = |name: &str| COMPONENTS.iter().position(|c| c.component.name == name);
+    let (parameters, fit, _) = pair(place(first)?, place(second)?);
+    Some((parameters, fit))
 }
 
 fn mixture(places: &[usize], fractions: &[f64]) -> Result<Fluid, CompositionError> {

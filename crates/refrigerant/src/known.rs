@@ -56,6 +56,8 @@ pub enum Fit {
     TwoParameter,
     /// Reducing parameters alone, from the automatic fit of 2016 to phase equilibria.
     Automatic,
+    /// No published parameters: reducing parameters alone, anchored to the designated temperatures of blends.
+    Anchored,
     /// Not fitted: no published parameters.
     Estimated,
 }
@@ -73,6 +75,9 @@ pub enum Grade {
     AMinus,
     /// Half of the pairs or more rest on the automatic two-parameter fit of 2016.
     B,
+    /// Some pair has no published fit; its parameters are anchored to the designated bubble and dew temperatures of blends
+    /// at 101.325 kPa, and no pair is estimated.
+    Anchored,
     /// Some pair has no published fit and is estimated.
     C,
 }
@@ -84,7 +89,7 @@ pub struct PairSource {
     pub pair: [&'static str; 2],
     /// How the parameters were found.
     pub fit: Fit,
-    /// Where they were published; nothing if they are estimated.
+    /// Where they were published or what they are anchored to; nothing if they are estimated.
     pub source: Option<&'static Source>,
 }
 
@@ -118,6 +123,8 @@ pub(crate) struct KnownBlend {
     pub components: &'static [usize],
     pub composition: &'static [(&'static str, f64)],
     pub source: usize,
+    /// Bubble and dew temperature at 101.325 kPa in °C, as designated.
+    pub designated: Option<(f64, Option<f64>)>,
 }
 
 include!(concat!(env!("OUT_DIR"), "/coefficients.rs"));

@@ -5,6 +5,8 @@ mod known;
 mod name;
 mod viscosity;
 
-pub use catalogue::{BlendError, Refrigerant, all, blend, find, nitrogen, suggestions};
+pub use catalogue::{
+    BlendError, Designated, Refrigerant, all, blend, find, nitrogen, pair_parameters, suggestions,
+};
 pub use known::{Fit, Grade, PairSource, Source, Sources};
 pub use viscosity::vapour_viscosity;

@@ -93,7 +93,8 @@ fn grades_follow_from_the_pairs() {
         ),
         (Grade::AMinus, &["R-448A", "R-427A", "R-457A", "R-455A", "R-471A"]),
         (Grade::B, &["R-417A", "R-422A", "R-422D", "R-434A", "R-502"]),
-        (Grade::C, &["R-401A", "R-402A", "R-402B", "R-408A", "R-409A", "R-438A", "R-424A", "R-437A"]),
+        (Grade::Anchored, &["R-401A", "R-402A", "R-402B", "R-408A", "R-409A", "R-438A", "R-424A", "R-437A"]),
+        (Grade::C, &["R-412A", "R-413A"]),
     ];
     for (grade, names) in expected {
         for name in *names {

@@ -236,7 +236,7 @@ impl Answer for DisplaysAnswer {
             blocks.push(Block::Paragraph(line.into()));
         }
         blocks.push(Block::Paragraph(air_sentence(self.air, writer).into()));
-        blocks.extend(substance_rows(&self.substance));
+        blocks.extend(substance_rows(&self.substance, writer));
         document.sections.push(Section::new(Message::new("ask-answer"), blocks));
         document
     }

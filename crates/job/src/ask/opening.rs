@@ -321,7 +321,7 @@ impl Answer for OpeningAnswer {
         ));
         blocks.push(Block::Paragraph(Message::new("opening-book").into()));
         blocks.push(Block::Paragraph(air_sentence(self.air, writer).into()));
-        blocks.extend(substance_rows(&self.substance));
+        blocks.extend(substance_rows(&self.substance, writer));
         document.sections.push(Section::new(Message::new("ask-answer"), blocks));
         document
     }

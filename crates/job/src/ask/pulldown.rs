@@ -285,7 +285,7 @@ impl Answer for PulldownAnswer {
         }
         blocks.push(Block::Paragraph(Message::new("pulldown-customer").into()));
         blocks.push(Block::Paragraph(air_sentence(self.air, writer).into()));
-        blocks.extend(substance_rows(&self.substance));
+        blocks.extend(substance_rows(&self.substance, writer));
         document.sections.push(Section::new(Message::new("ask-answer"), blocks));
         document
     }

@@ -331,7 +331,7 @@ impl Answer for RecoveryAnswer {
         blocks.push(Block::Paragraph(self.law(writer).into()));
         blocks.push(Block::Paragraph(Message::new("recovery-weigh").into()));
         blocks.push(Block::Paragraph(air_sentence(self.air, writer).into()));
-        blocks.extend(substance_rows(&self.substance));
+        blocks.extend(substance_rows(&self.substance, writer));
         document.sections.push(Section::new(Message::new("ask-answer"), blocks));
         document
     }

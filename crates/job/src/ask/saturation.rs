@@ -192,7 +192,7 @@ impl Answer for SaturationAnswer {
         }
         let mut blocks = vec![Block::Table(Table { caption: None, columns, rows })];
         blocks.push(Block::Paragraph(air_sentence(self.air, writer).into()));
-        blocks.extend(substance_rows(&self.substance));
+        blocks.extend(substance_rows(&self.substance, writer));
         document.sections.push(Section::new(Message::new("ask-answer"), blocks));
         document
     }

@@ -184,7 +184,7 @@ impl Answer for StateAnswer {
         }
         let mut blocks =
             vec![Block::Numbers(numbers), Block::Paragraph(air_sentence(self.air, writer).into())];
-        blocks.extend(substance_rows(&self.substance));
+        blocks.extend(substance_rows(&self.substance, writer));
         document.sections.push(Section::new(Message::new("ask-answer"), blocks));
         document
     }

@@ -266,7 +266,7 @@ fn finish(
         blocks.push(Block::Paragraph(sentence.into()));
     }
     blocks.push(Block::Paragraph(air_sentence(air, writer).into()));
-    blocks.extend(substance_rows(substance));
+    blocks.extend(substance_rows(substance, writer));
     let mut document = Document::new(title, "en", Mark::Answer);
     document.sections.push(Section::new(Message::new("ask-answer"), blocks));
     document

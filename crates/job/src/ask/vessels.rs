@@ -153,7 +153,7 @@ impl Answer for CylinderAnswer {
             blocks.push(Block::Findings(vec![over]));
         }
         blocks.push(Block::Numbers(numbers));
-        blocks.extend(substance_rows(&self.substance));
+        blocks.extend(substance_rows(&self.substance, writer));
         document.sections.push(Section::new(Message::new("ask-answer"), blocks));
         document
     }
@@ -257,7 +257,7 @@ impl Answer for ReceiverAnswer {
         if self.capacity.fill_assumed {
             blocks.push(Block::Paragraph(Message::new("receiver-fill-assumed").into()));
         }
-        blocks.extend(substance_rows(&self.substance));
+        blocks.extend(substance_rows(&self.substance, writer));
         document.sections.push(Section::new(Message::new("ask-answer"), blocks));
         document
     }
@@ -369,7 +369,7 @@ impl Answer for WinterAnswer {
             blocks.push(Block::Paragraph(assumed.into()));
         }
         blocks.push(Block::Paragraph(Message::new("winter-limits").into()));
-        blocks.extend(substance_rows(&self.substance));
+        blocks.extend(substance_rows(&self.substance, writer));
         document.sections.push(Section::new(Message::new("ask-answer"), blocks));
         document
     }

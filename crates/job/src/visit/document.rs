@@ -153,7 +153,7 @@ impl<'a> Results<'a> {
     fn methods(&self, writer: &Writer) -> Vec<Block> {
         let mut items: Vec<Text> = vec![crate::ask::air_sentence(self.visit.air, writer).into()];
         if let Some(substance) = &self.visit.substance {
-            for block in crate::ask::substance_rows(substance) {
+            for block in crate::ask::substance_rows(substance, writer) {
                 if let Block::Paragraph(text) = block {
                     items.push(text);
                 }

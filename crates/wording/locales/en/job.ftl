@@ -33,6 +33,7 @@ ask-air-altitude = Gauge pressures: { $pressure } of air at { $altitude } (stand
 ask-air-barometer = Gauge pressures: { $pressure } of air, by the barometer.
 ask-grade-pure = { $refrigerant } by its own equation of state.
 ask-grade-mixture = { $refrigerant }: mixing model of grade { $grade }.
+ask-grade-anchored = { $refrigerant }: mixing model anchored to its listed bubble and dew temperatures at 1 atm, off them by at most { $off }.
 ask-grade-given = Composition as given: { $refrigerant }. Nobody graded its mixing model.
 
 # Doubts
@@ -201,4 +202,4 @@ refrigerants-title = Refrigerants known here
 refrigerants-name = Refrigerant
 refrigerants-grade = Grade
 refrigerants-composition = By mass
-refrigerants-grades = Grades: pure, its own equation; A, every pair fitted with a departure function; A-, some pairs by two parameters; B, two-parameter pairs carry it; C, some pair estimated.
+refrigerants-grades = Grades: pure, its own equation; A, every pair fitted with a departure function; A-, some pairs by two parameters; B, two-parameter pairs carry it; anchored, some pair set by the listed temperatures at 1 atm; C, some pair estimated.

@@ -33,6 +33,7 @@ ask-air-altitude = Pressions au manomètre : air à { $pressure } à { $altitude
 ask-air-barometer = Pressions au manomètre : air à { $pressure }, selon le baromètre.
 ask-grade-pure = { $refrigerant } par sa propre équation d’état.
 ask-grade-mixture = { $refrigerant } : modèle de mélange de note { $grade }.
+ask-grade-anchored = { $refrigerant } : modèle de mélange calé sur ses températures publiées de bulle et de rosée à 1 atm, à { $off } près au plus.
 ask-grade-given = Composition telle que donnée : { $refrigerant }. Personne n’a noté son modèle de mélange.
 
 # Doutes
@@ -201,4 +202,4 @@ refrigerants-title = Frigorigènes connus ici
 refrigerants-name = Frigorigène
 refrigerants-grade = Note
 refrigerants-composition = En masse
-refrigerants-grades = Notes : pur, sa propre équation ; A, chaque paire ajustée avec une fonction d’écart ; A-, certaines paires par deux paramètres ; B, des paires à deux paramètres le portent ; C, une paire est estimée.
+refrigerants-grades = Notes : pur, sa propre équation ; A, chaque paire ajustée avec une fonction d’écart ; A-, certaines paires par deux paramètres ; B, des paires à deux paramètres le portent ; anchored (calé), une paire réglée sur les températures publiées à 1 atm ; C, une paire est estimée.

@@ -76,7 +76,7 @@ impl<R, A: Answer> Planned<'_, R, A> {
         out.extend(sentence.map(|sentence| Block::Paragraph(sentence.into())));
         out.push(Block::Paragraph(now.sentence));
         let mut said = vec![Block::Paragraph(air_sentence(visit.air, writer).into())];
-        said.extend(visit.substance.iter().flat_map(substance_rows));
+        said.extend(visit.substance.iter().flat_map(|s| substance_rows(s, writer)));
         out.extend(self.blocks(writer).1.into_iter().filter(|block| !said.contains(block)));
     }
 }

@@ -20,6 +20,7 @@ fn screens(job: &str) -> Vec<(String, String)> {
         ("ask-evacuation", "#/ask/evacuation"),
         ("ask-pulldown", "#/ask/pulldown"),
         ("ask-displays", "#/ask/displays"),
+        ("ask-box", "#/ask/box"),
         ("pictures", "#/pictures"),
         ("waiting", "#/waiting"),
         ("pair", "#/pair"),

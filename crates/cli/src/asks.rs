@@ -5,15 +5,15 @@ use crate::options::{Options, option_name};
 use job::Refused;
 use job::ask::pulldown::{RiseSeen, Seen};
 use job::ask::{
-    displays, evacuation, hold, opening, pulldown, recovery, refrigerants, rise, saturation, state,
+    cold_box, displays, evacuation, hold, opening, pulldown, recovery, refrigerants, rise, saturation, state,
     superheat, vessels,
 };
 use job::doubts::{ASSUMED_GAUGE_STEP, ASSUMED_HIGH_SIDE_GAUGE, ASSUMED_LOW_SIDE_GAUGE, ASSUMED_PROBE};
 use report::Message;
 use units::{
-    AbsolutePressure, Cause, Doubt, Duration, Fraction, Length, Limit, Mass, MassFlow, PressureDifference,
-    PressureReading, SpecificEnthalpy, SpecificEntropy, Temperature, TemperatureDifference, Uncertain,
-    Volume, VolumeFlow,
+    AbsolutePressure, Cause, Doubt, Duration, Fraction, Length, Limit, Mass, MassFlow, Power,
+    PressureDifference, PressureReading, SpecificEnthalpy, SpecificEntropy, Temperature,
+    TemperatureDifference, Uncertain, Volume, VolumeFlow,
 };
 
 pub fn saturation(options: &Options<'_>) -> Result<Outcome, Refused> {
@@ -178,6 +178,30 @@ pub fn rise(options: &Options<'_>) -> Result<Outcome, Refused> {
             .map(|half| half.pascal() / units::math::sqrt(3.0)),
     };
     options.answer(&rise::rise(readings, volume, u, coldest.as_ref(), limit)?)
+}
+
+pub fn cold_box(options: &Options<'_>) -> Result<Outcome, Refused> {
+    fn read<'a>(
+        options: &'a Options<'_>,
+        name: &'static str,
+    ) -> Result<Option<(Temperature, &'a str)>, Refused> {
+        let text = options.text(name).unwrap_or_default();
+        Ok(options.read::<Temperature>(name)?.map(|t| (t, text)))
+    }
+    let text = |name: &str| options.text(name).unwrap_or_default();
+    let side = |name: &'static str| options.need_positive::<Length>(name, "10 ft");
+    let asked = cold_box::BoxAsked {
+        sides: (side("length")?, side("width")?, side("height")?, text("length")),
+        foam: (options.need_positive::<Length>("insulation", "4 in")?, text("insulation")),
+        inside: (options.need("inside")?, text("inside")),
+        around: (options.need("around")?, text("around")),
+        limit: read(options, "limit")?,
+        target: read(options, "target")?,
+        goods: options.positive::<Mass>("goods", "600 lb")?,
+        besides: options.read::<Power>("besides")?,
+        capacity: options.positive::<Power>("capacity", "8000 Btu/h")?,
+    };
+    options.answer(&cold_box::cold_box(&asked)?)
 }
 
 pub fn displays(options: &Options<'_>) -> Result<Outcome, Refused> {

@@ -24,6 +24,7 @@ pub fn command(wording: &Wording) -> Command {
             tree.cylinder(),
             tree.receiver(),
             tree.winter(),
+            tree.cold_box(),
             tree.displays(),
             tree.pulldown(),
             tree.opening(),
@@ -230,6 +231,24 @@ impl Tree<'_> {
             .arg(self.option("coldest", "TEMPERATURE", Message::new("cli-coldest-day")).required(true))
             .arg(self.option("liquid", "TEMPERATURE", Message::new("cli-winter-liquid")))
             .arg(self.composition())
+    }
+
+    fn cold_box(&self) -> Command {
+        let example = "gastight box --length 10ft --width 10ft --height 8ft --insulation 4in --inside 38F --limit 41F --goods 600lb";
+        self.question("box", Message::new("cli-box"), example)
+            .arg(self.option("length", "LENGTH", Message::new("cli-box-length")).required(true))
+            .arg(self.option("width", "LENGTH", Message::new("cli-box-width")).required(true))
+            .arg(self.option("height", "LENGTH", Message::new("cli-box-height")).required(true))
+            .arg(
+                self.option("insulation", "LENGTH", Message::new("cli-box-insulation")).default_value("4 in"),
+            )
+            .arg(self.option("inside", "TEMPERATURE", Message::new("cli-box-inside")).required(true))
+            .arg(self.option("around", "TEMPERATURE", Message::new("cli-box-around")).default_value("75 F"))
+            .arg(self.option("limit", "TEMPERATURE", Message::new("cli-box-limit")))
+            .arg(self.option("target", "TEMPERATURE", Message::new("cli-box-target")).requires("capacity"))
+            .arg(self.option("capacity", "POWER", Message::new("cli-box-capacity")).requires("target"))
+            .arg(self.option("goods", "MASS", Message::new("cli-box-goods")))
+            .arg(self.option("besides", "POWER", Message::new("cli-box-besides")))
     }
 
     fn displays(&self) -> Command {

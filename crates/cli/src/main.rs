@@ -79,6 +79,7 @@ fn run(matches: &clap::ArgMatches, wording: &Wording) -> Result<Outcome, Refused
         "cylinder" => asks::cylinder(&options),
         "receiver" => asks::receiver(&options),
         "winter" => asks::winter(&options),
+        "box" => asks::cold_box(&options),
         "displays" => asks::displays(&options),
         "pulldown" => asks::pulldown(&options),
         "opening" => asks::opening(&options),

@@ -313,6 +313,28 @@ fn two_displays_of_one_pressure() {
 }
 
 #[test]
+fn a_box_while_its_plant_stands_and_after() {
+    let words = ["box", "--length", "10ft", "--width", "10ft", "--height", "8ft"];
+    let with = |more: &[&'static str]| [&words[..], more].concat();
+    let found = answer("box", &with(&["--inside", "38F", "--limit", "41F", "--goods", "600lb"]));
+    // R-25 all round: 20.8 Btu/(h °F) over 37 °F.
+    near(&found["walls_at_least_w"], 769.6 * 0.293_071, 1.0);
+    // 540 Btu/°F of goods and some 29 of air and room, by 3 °F, against about 740 and 1,110 Btu/h.
+    near(&found["warm_after_at_most_s"], 569.0 * 3.0 / 738.0 * 3600.0, 300.0);
+    near(&found["warm_after_at_least_s"], 569.0 * 3.0 / 1_108.0 * 3600.0, 200.0);
+    let cold = with(&["--inside", "60F", "--target", "38F", "--capacity", "600Btu/h", "--goods", "600lb"]);
+    let found = answer("box", &cold);
+    assert!(found.get("cold_after_at_least_s").is_none(), "{found}");
+    near(&found["settles_at_k"], (75.0 - 600.0 / 20.8 + 459.67) / 1.8, 0.1);
+    refused("order", &with(&["--inside", "60F", "--limit", "41F"]), &["41F"]);
+    refused(
+        "not_positive",
+        &["box", "--length", "0ft", "--width", "9ft", "--height", "8ft", "--inside", "60F"],
+        &["0ft"],
+    );
+}
+
+#[test]
 fn a_low_side_that_will_not_pull_down() {
     // Stalled at 4 psig with the head at 90 °F of R-404A: ratio near 12, cut-out near 5 psig (common practice, no source).
     let words = ["pulldown", "R-404A", "--stalled", "4psig", "--head", "203psig"];
@@ -571,6 +593,7 @@ fn help_shows_an_example_for_every_command() {
         "cylinder",
         "receiver",
         "winter",
+        "box",
         "displays",
         "pulldown",
         "opening",

@@ -3,6 +3,7 @@
 pub mod account;
 pub mod chain;
 pub mod charge;
+pub mod cold_box;
 pub mod compared;
 pub(crate) mod document;
 pub mod doubtful;

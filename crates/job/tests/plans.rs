@@ -188,3 +188,24 @@ fn the_report_tells_what_was_planned_and_what_came_of_it() {
     }
     assert_eq!(text.matches("sea level assumed").count(), 1, "{text}");
 }
+
+#[test]
+fn the_box_says_how_long_the_goods_may_stand() {
+    let facts = "box_length = \"10 ft\"\nbox_width = \"10 ft\"\nbox_height = \"8 ft\"\ninsulation = \"4 in\"\n\
+                 goods_mass = \"600 lb\"\nwarmest_goods = \"41 °F\"\nbox_target = \"36 °F\"\ncapacity = \"8000 Btu/h\"\n";
+    let reading = "[[entry]]\nkind = \"reading\"\nbox_air = \"38 °F\"\n";
+    let known = visit(&format!("{facts}{HIT}{reading}"));
+    let headings = |view: &View| -> Vec<&'static str> {
+        let ids = view.sections.iter().filter_map(|section| match &section.heading {
+            report::Text::Message(message) => Some(message.id),
+            report::Text::Verbatim(_) => None,
+        });
+        ids.collect()
+    };
+    assert!(headings(&at(&known, Stage::Decide, "09:40")).contains(&"decide-goods"));
+    assert!(headings(&at(&known, Stage::Prove, "09:40")).contains(&"prove-pull-down"));
+    // What is not known is asked for, and no time is guessed.
+    let unknown = at(&visit(&format!("{HIT}{reading}")), Stage::Decide, "09:40");
+    assert!(!headings(&unknown).contains(&"decide-goods"));
+    assert!(unknown.offers.iter().any(|offer| offer.label.id == "offer-box"));
+}

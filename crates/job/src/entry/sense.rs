@@ -126,6 +126,10 @@ pub(crate) fn expected(takes: &Takes, here: &Here<'_>) -> Option<Expected> {
             let fans = here.visit?.system.value.condenser_fans.as_ref()?.value()?;
             Some(Expected { low: 0.0, high: f64::from(*fans), why: Why::Fans })
         }
+        ("system", "box_length" | "box_width" | "box_height") => usual(0.5, 40.0),
+        ("system", "insulation") => usual(0.02, 0.3),
+        ("system", "box_around") => celsius(-40.0, 50.0),
+        ("system", "warmest_goods") => celsius(-30.0, 25.0),
         ("system", "superheat_target") => kelvin(1.0, 25.0),
         ("system", "design_td") => kelvin(2.0, 25.0),
         ("system", "design_split") => kelvin(3.0, 40.0),

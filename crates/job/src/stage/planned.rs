@@ -140,6 +140,29 @@ pub fn decide(view: &mut View, ground: &Ground<'_>, ahead: bool) {
         ask.extend(section_unknown(ground).then_some("volume"));
         first.push(Offer::new("recovery", Message::new("offer-recovery-plan"), &ask));
     }
+    if ahead {
+        match crate::visit::cold_box::of(ground.visit) {
+            Some(Ok(answer)) => view.section(
+                Message::new("decide-goods"),
+                answer
+                    .warming(ground.writer)
+                    .map(|sentence| {
+                        vec![
+                            Block::Paragraph(sentence.into()),
+                            Block::Paragraph(Message::new("box-limits").into()),
+                        ]
+                    })
+                    .unwrap_or_default(),
+            ),
+            Some(Err(_)) => {}
+            None => {
+                let ask =
+                    ["box_length", "box_width", "box_height", "insulation", "goods_mass", "warmest_goods"];
+                let missing = Offer::new("system", Message::new("offer-box"), &ask);
+                view.offers.push(missing.because(Message::new("offer-box-why")));
+            }
+        }
+    }
     view.offers.splice(0..0, first);
 }
 

@@ -27,6 +27,7 @@ pub fn view(ground: &Ground<'_>) -> View {
     }
     view.section(Message::new("prove-settling"), settling(ground));
     view.section(Message::new("prove-shown"), shown(ground));
+    view.section(Message::new("prove-pull-down"), pull_down(ground));
     let mut tests = proof::holds(results, writer);
     tests.extend(proof::rises(results, writer));
     if !tests.is_empty() {
@@ -43,6 +44,13 @@ pub fn view(ground: &Ground<'_>) -> View {
         view.sharpen.push(Message::new("sharpen-box-target"));
     }
     view
+}
+
+/// How long the box still takes to the temperature wanted, where it and the plant are known.
+fn pull_down(ground: &Ground<'_>) -> Vec<Block> {
+    let Some(Ok(answer)) = crate::visit::cold_box::of(ground.visit) else { return Vec::new() };
+    let Some(sentence) = answer.pulling_down(ground.writer) else { return Vec::new() };
+    vec![Block::Paragraph(sentence.into()), Block::Paragraph(Message::new("box-limits").into())]
 }
 
 /// The last set of readings that gives a superheat or a subcooling.

@@ -455,6 +455,13 @@ pub fn blocks(visit: &Visit, writer: &Writer) -> Vec<Block> {
         let goes = gone(visit, &plan).map(|gone| gone.sentence(writer).0);
         plan.told(name, goes, visit, writer, &mut out);
     }
+    if !out.is_empty()
+        && let Some(Ok(answer)) = super::cold_box::of(visit)
+        && let Some(sentence) = answer.warming(writer)
+    {
+        out.push(Block::Paragraph(Message::new("plan-box").into()));
+        out.push(Block::Paragraph(sentence.into()));
+    }
     out.extend(opened(visit).iter().map(|(_, opened)| Block::Paragraph(opened.sentence(writer).into())));
     out
 }

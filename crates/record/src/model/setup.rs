@@ -235,6 +235,20 @@ table! {
         may box_humidity: Known<Fraction>,
         /// What is kept in it.
         may goods: Known<String>,
+        /// How much of it.
+        may goods_mass: Known<Mass>,
+        /// The warmest that it may become.
+        may warmest_goods: Known<Temperature>,
+        /// The length of the box inside.
+        may box_length: Known<Length>,
+        /// Its width inside.
+        may box_width: Known<Length>,
+        /// Its height inside.
+        may box_height: Known<Length>,
+        /// The thickness of the foam of its walls.
+        may insulation: Known<Length>,
+        /// The temperature around the box.
+        may box_around: Known<Temperature>,
         /// The expansion device.
         may expansion: Known<Expansion>,
         /// The superheat it is to keep.

@@ -197,6 +197,7 @@ app-ask-opening = Opening a section
 app-ask-recovery = Recovery
 app-ask-evacuation = Evacuation
 app-ask-pulldown = Will not pull down
+app-ask-box = The box without its plant
 app-ask-displays = Two displays that differ
 app-ask-cylinder = Recovery cylinder
 app-ask-receiver = Receiver on the hottest day

@@ -197,6 +197,7 @@ app-ask-opening = Ouverture d’une section
 app-ask-recovery = Récupération
 app-ask-evacuation = Tirage au vide
 app-ask-pulldown = Ne descend pas en pression
+app-ask-box = La chambre sans son installation
 app-ask-displays = Deux affichages qui diffèrent
 app-ask-cylinder = Bouteille de récupération
 app-ask-receiver = Réservoir le jour le plus chaud

@@ -274,8 +274,13 @@ impl Texts<'_> {
 /// Returns the answer to a question as far as it is typed; nothing while something is missing.
 fn answer_to(key: &str, filled: &[(String, String)]) -> Option<Result<Written, Refused>> {
     let texts = Texts(filled);
-    if key == "evacuation" {
-        return plans::evacuation_of(&texts).unwrap_or_else(|refused| Some(Err(refused)));
+    let without_refrigerant = match key {
+        "evacuation" => Some(plans::evacuation_of(&texts)),
+        "box" => Some(plans::box_of(&texts)),
+        _ => None,
+    };
+    if let Some(made) = without_refrigerant {
+        return made.unwrap_or_else(|refused| Some(Err(refused)));
     }
     let substance = match Substance::read(texts.text("refrigerant")?, None) {
         Ok(substance) => substance,

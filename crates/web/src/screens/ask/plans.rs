@@ -3,7 +3,7 @@
 
 use super::{Made, Question, Texts, asks, written};
 use job::Substance;
-use job::ask::{displays, evacuation, opening, pulldown, recovery};
+use job::ask::{cold_box, displays, evacuation, opening, pulldown, recovery};
 use job::doubts::ASSUMED_LOW_SIDE_GAUGE;
 use record::form::{Field, NameOf, Takes};
 use report::Message;
@@ -81,6 +81,22 @@ pub fn questions() -> Vec<Question> {
             ],
         },
         Question {
+            key: "box",
+            name: Message::new("app-ask-box"),
+            fields: vec![
+                need("length", Takes::Length, "10 ft"),
+                need("width", Takes::Length, "10 ft"),
+                need("height", Takes::Length, "8 ft"),
+                need("inside", Takes::Temperature, "38 °F"),
+                may("warmest", Takes::Temperature, "41 °F"),
+                may("goods", Takes::Mass, "600 lb"),
+                may("foam", Takes::Length, "4 in"),
+                may("around", Takes::Temperature, "75 °F"),
+                may("wanted-inside", Takes::Temperature, "36 °F"),
+                may("capacity", Takes::Power, "8000 Btu/h"),
+            ],
+        },
+        Question {
             key: "displays",
             name: Message::new("app-ask-displays"),
             fields: vec![
@@ -124,6 +140,16 @@ pub fn asked_name(key: &str) -> Option<Message> {
         "suction-rise" => Message::new("cli-pulldown-suction"),
         "lowest-suction" => Message::new("cli-pulldown-lowest"),
         "cut-in" => Message::new("cli-pulldown-cut-in"),
+        "length" => Message::new("cli-box-length"),
+        "width" => Message::new("cli-box-width"),
+        "height" => Message::new("cli-box-height"),
+        "inside" => Message::new("cli-box-inside"),
+        "warmest" => Message::new("cli-box-limit"),
+        "goods" => Message::new("cli-box-goods"),
+        "foam" => Message::new("cli-box-insulation"),
+        "around" => Message::new("cli-box-around"),
+        "wanted-inside" => Message::new("cli-box-target"),
+        "capacity" => Message::new("cli-box-capacity"),
         "tap-pressure" => Message::new("cli-displays-pressure"),
         "first-shows" => Message::new("cli-displays-first"),
         "second-shows" => Message::new("cli-displays-second"),
@@ -216,6 +242,32 @@ pub fn evacuation_of(texts: &Texts<'_>) -> Made {
             .map(|(mass, wall)| (mass, wall, texts.given("coldest-wall"))),
     };
     Ok(Some(evacuation::evacuation(&asked).map(written)))
+}
+
+/// Returns the answer of a box; nothing while something is missing.
+pub fn box_of(texts: &Texts<'_>) -> Made {
+    let (Some(length), Some(width), Some(height), Some(inside)) = (
+        texts.read::<Length>("length")?,
+        texts.read::<Length>("width")?,
+        texts.read::<Length>("height")?,
+        texts.read::<Temperature>("inside")?,
+    ) else {
+        return Ok(None);
+    };
+    let warm = |key: &str| texts.read::<Temperature>(key).map(|read| read.map(|t| (t, texts.given(key))));
+    let foam = texts.read::<Length>("foam")?.unwrap_or(job::visit::cold_box::FOAM);
+    let asked = cold_box::BoxAsked {
+        sides: (length, width, height, texts.given("length")),
+        foam: (foam, texts.given("foam")),
+        inside: (inside, texts.given("inside")),
+        around: warm("around")?.unwrap_or((job::visit::cold_box::AROUND, "")),
+        limit: warm("warmest")?,
+        target: warm("wanted-inside")?,
+        goods: texts.read("goods")?,
+        besides: None,
+        capacity: texts.read("capacity")?,
+    };
+    Ok(Some(cold_box::cold_box(&asked).map(written)))
 }
 
 fn pulldown_of(substance: &Substance, texts: &Texts<'_>) -> Made {

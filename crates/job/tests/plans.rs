@@ -209,3 +209,36 @@ fn the_box_says_how_long_the_goods_may_stand() {
     assert!(!headings(&unknown).contains(&"decide-goods"));
     assert!(unknown.offers.iter().any(|offer| offer.label.id == "offer-box"));
 }
+
+/// The ways to go on: what the valves, the receiver and the cylinders allow.
+#[test]
+fn the_ways_stand_side_by_side() {
+    let facts = "receiver_volume = \"0.5 ft3\"\nhottest_ambient = \"105 °F\"\nvolume = \"40 L\"\n\
+                 [[system.shut_off]]\nname = \"receiver outlet\"\nholds = \"holds\"\n";
+    let text = |lines: &str| {
+        let seen = at(&visit(lines), Stage::Decide, "09:40");
+        let section = seen.sections.iter().find(|section| match &section.heading {
+            report::Text::Message(message) => message.id == "decide-ways",
+            report::Text::Verbatim(_) => false,
+        });
+        let mut document = report::Document::new(Message::new("decide-ways"), "en", report::Mark::Real);
+        document.sections.extend(section.cloned());
+        let text = report::to_text(&document, &say, report::TextOptions::default());
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    // 27 lb of R-404A do not fit a receiver of half a cubic foot at 105 °F with a margin; recovering needs a cylinder.
+    let told = text(&format!("{facts}{HIT}"));
+    assert!(told.contains("The whole charge does not fit the receiver"), "{told}");
+    assert!(told.contains("No recovery cylinder is entered"), "{told}");
+    // The 12 L section at the air's pressure and 20 °C holds some 50 g of R-404A (4.1 kg/m3), worth 3922 times as much.
+    assert!(told.contains("1.7 oz") || told.contains("1.8 oz"), "{told}");
+    let small = facts.replace("0.5 ft3", "1 ft3");
+    let told = text(&format!("{small}{HIT}"));
+    assert!(told.contains("the whole charge fits the receiver"), "{told}");
+    // In the condenser nothing is pumped down.
+    let told = text(&format!("{small}{}", HIT.replace("filter drier", "condenser coil")));
+    assert!(told.contains("The leak lies where the compressor pumps to"), "{told}");
+    assert!(told.contains("No pair of valves encloses it"), "{told}");
+    // Without a leak that waits there is nothing to choose.
+    assert!(!text(facts).contains("Recover the charge"));
+}

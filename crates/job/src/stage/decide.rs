@@ -2,7 +2,7 @@
 
 use super::offer::Offer;
 use super::shut::{Plan, plan};
-use super::{Ground, Now, View, planned, search};
+use super::{Ground, Now, View, planned, search, ways};
 use crate::visit::document::{account, open};
 use record::{Body, Choice, CylinderUse, Direction, Entry, Holds, Known};
 use report::{Block, Caution, Cell, Column, List, Message, Row, Table, Text, Value, VerdictMark};
@@ -31,6 +31,7 @@ pub fn view(ground: &Ground<'_>) -> View {
         });
     }
     view.section(Message::new("decide-found"), search::hit_rows(ground));
+    view.section(Message::new("decide-ways"), ways::blocks(ground));
     view.section(Message::new("decide-charge"), account::vessels(&ground.results, ground.writer));
     view.section(Message::new("decide-shut"), shut_offs(ground));
     view.section(Message::new("decide-valves"), valves(ground));

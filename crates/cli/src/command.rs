@@ -392,6 +392,41 @@ impl Tree<'_> {
                 .arg(file())
                 .arg(which()),
             )
+            .subcommand(
+                self.bill(self.question(
+                    "quote",
+                    Message::new("bill-cli-quote"),
+                    "gastight job quote visit.toml --number Q-31",
+                ))
+                .arg(self.option("option", "NAME", Message::new("bill-cli-option")).requires("number"))
+                .arg(file())
+                .arg(which()),
+            )
+            .subcommand(
+                self.bill(self.question(
+                    "invoice",
+                    Message::new("bill-cli-invoice"),
+                    "gastight job invoice visit.toml --prices prices.toml --json",
+                ))
+                .arg(self.flag("whole-call", Message::new("bill-cli-whole")))
+                .arg(self.flag("owner", Message::new("bill-cli-owner")).conflicts_with("number"))
+                .arg(file())
+                .arg(which()),
+            )
+    }
+
+    /// What quote and invoice have in common.
+    fn bill(&self, command: Command) -> Command {
+        command
+            .arg(self.option("prices", "FILE", Message::new("bill-cli-prices")))
+            .arg(self.option("number", "NUMBER", Message::new("bill-cli-number")))
+            .arg(self.option("corrects", "NUMBER", Message::new("bill-cli-corrects")).requires("number"))
+            .arg(
+                self.option("format", "text|html|csv|json", Message::new("bill-cli-format"))
+                    .value_parser(["text", "html", "csv", "json"])
+                    .default_value("text"),
+            )
+            .arg(self.option("output", "PATH", Message::new("cli-output")))
     }
 
     fn duties(&self) -> Command {

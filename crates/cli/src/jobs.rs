@@ -1,8 +1,8 @@
 //! Job files: read, checked, reported, turned into events.
 
-use crate::Outcome;
 use crate::options::{Options, json_text, writer};
 use crate::records::{self, Record};
+use crate::{Outcome, bills};
 use job::visit::Results;
 use job::{Refused, problems};
 use record::{Event, Problems, write_log_of};
@@ -19,6 +19,8 @@ pub fn run(matches: &clap::ArgMatches, wording: &Wording) -> Result<Outcome, Ref
     match name {
         "check" => Ok(check(&paths, &record, &options, wording)),
         "report" => report(&record, &options, wording),
+        "quote" => bills::run(record::Paper::Quote, &record, &options, wording),
+        "invoice" => bills::run(record::Paper::Invoice, &record, &options, wording),
         _ => {
             let name = (record.visits.len() == 1).then_some(record.name.as_str());
             let events: Vec<Event> = record.visits.iter().flatten().cloned().collect();
@@ -50,8 +52,8 @@ fn check(paths: &[&str], record: &Record, options: &Options<'_>, wording: &Wordi
     Outcome { text, failed: doubtful > 0 || !record.remarks.is_empty() }
 }
 
-/// A broken file is bad input: each problem with its line, the first twenty, then the count.
-pub fn refused(path: &str, found: &Problems, wording: &Wording) -> Refused {
+/// Returns each problem with its line, the first twenty, then the count.
+pub fn problem_lines(path: &str, found: &Problems, wording: &Wording) -> Vec<String> {
     let mut lines: Vec<String> = found
         .first
         .iter()
@@ -64,6 +66,12 @@ pub fn refused(path: &str, found: &Problems, wording: &Wording) -> Refused {
         let more = Message::new("cli-check-more").with("count", found.total - found.first.len());
         lines.push(wording.say(&more));
     }
+    lines
+}
+
+/// A broken file is bad input: each problem with its line, the first twenty, then the count.
+pub fn refused(path: &str, found: &Problems, wording: &Wording) -> Refused {
+    let lines = problem_lines(path, found, wording);
     let (code, field, given, sensible) = match found.first.first() {
         Some(first) => (
             problems::code(&first.what),
@@ -111,6 +119,11 @@ fn report(record: &Record, options: &Options<'_>, wording: &Wording) -> Result<O
             report::to_text(&results.document(&units), &say, options)
         }
     };
+    deliver(options, wording, text)
+}
+
+/// Writes the text to the file that was asked for, or answers with it.
+pub fn deliver(options: &Options<'_>, wording: &Wording, text: String) -> Result<Outcome, Refused> {
     match options.text("output") {
         Some(path) => {
             std::fs::write(path, text).map_err(|error| {

@@ -1,6 +1,7 @@
 //! The command line: one question at a time, or a whole job from its file.
 
 mod asks;
+mod bills;
 mod command;
 mod duties;
 mod jobs;

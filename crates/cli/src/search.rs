@@ -232,7 +232,8 @@ fn entry(kind: &str, fields: &[(&str, &str)], except: &[&str]) -> String {
     out
 }
 
-fn quoted(text: &str) -> String {
+/// Returns a text in quotes, as a job file takes it.
+pub fn quoted(text: &str) -> String {
     let mut out = String::from("\"");
     for c in text.chars() {
         match c {
@@ -249,7 +250,7 @@ fn quoted(text: &str) -> String {
 }
 
 /// A line of a log.
-fn line(
+pub fn line(
     path: &str,
     bytes: &[u8],
     kind: &str,

@@ -1,6 +1,7 @@
 //! The use cases: one function for each question a screen can ask; plain data in and out.
 
 pub mod ask;
+pub mod bill;
 pub mod carry;
 pub mod doubts;
 pub mod entry;

@@ -117,6 +117,10 @@ pub enum Body {
     Finding(Box<Finding>),
     /// A part by its function.
     Part(Part),
+    /// A piece of work that is offered.
+    PlannedWork(Box<PlannedWork>),
+    /// A numbered quote or invoice.
+    Sent(Box<Sent>),
     /// A picture.
     Picture(Picture),
     /// What the customer chose.
@@ -241,6 +245,8 @@ bodies! {
     Setting = "setting" "setting" Setting,
     Finding = "finding" "finding" Finding,
     Part = "part" "part" Part,
+    PlannedWork = "planned_work" "planned work" PlannedWork,
+    Sent = "sent" "sent" Sent,
     Picture = "picture" "picture" Picture,
     Choice = "choice" "choice" Choice,
     Step = "step" "step" Step,

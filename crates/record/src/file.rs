@@ -65,7 +65,7 @@ fn one(line: usize, column: usize, given: &str, what: What, sensible: Sensible) 
     Problems { first: vec![Problem { line, column, field: String::new(), given, what, sensible }], total: 1 }
 }
 
-fn text_of(bytes: &[u8]) -> Result<&str, Problems> {
+pub(crate) fn text_of(bytes: &[u8]) -> Result<&str, Problems> {
     if bytes.len() > LARGEST_FILE {
         let what = What::FileTooLarge { bytes: bytes.len(), limit: LARGEST_FILE };
         return Err(one(1, 1, "", what, Sensible::Nothing));
@@ -86,7 +86,7 @@ fn text_of(bytes: &[u8]) -> Result<&str, Problems> {
     Ok(text)
 }
 
-fn syntax_problem(text: &str, error: &toml_edit::TomlError) -> Problems {
+pub(crate) fn syntax_problem(text: &str, error: &toml_edit::TomlError) -> Problems {
     let cx = Cx::new(text);
     let at = error.span().map_or(0, |span| span.start.min(text.len()));
     let (line, column) = cx.position(at);
@@ -290,7 +290,7 @@ fn name_once(
     }
 }
 
-fn list<'a>(cx: &mut Cx<'a>, top: &'a dyn TableLike, key: &'static str) -> Vec<Node<'a>> {
+pub(crate) fn list<'a>(cx: &mut Cx<'a>, top: &'a dyn TableLike, key: &'static str) -> Vec<Node<'a>> {
     let Some(item) = top.get(key) else { return Vec::new() };
     let node = Node::Item(item);
     node.elements().unwrap_or_else(|| {
@@ -362,7 +362,7 @@ fn entries<'a>(cx: &mut Cx<'a>, top: &'a dyn TableLike, drafts: &mut Vec<Draft>)
 }
 
 /// Returns the place of an entry's head, where a missing field is told.
-fn head_span(node: Node<'_>) -> Option<Range<usize>> {
+pub(crate) fn head_span(node: Node<'_>) -> Option<Range<usize>> {
     node.span().map(|span| span.start..span.start)
 }
 

@@ -361,6 +361,43 @@ impl Reads for Money {
     }
 }
 
+/// A percentage, exact: `number` divided by ten to the power `decimals`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Percent {
+    /// The digits, decimal mark left out.
+    pub number: u32,
+    /// How many of the digits stand behind the decimal mark, at most 4.
+    pub decimals: u8,
+}
+
+impl Reads for Percent {
+    const EXAMPLE: &'static str = "13 %";
+    fn takes() -> Takes {
+        Takes::Text
+    }
+    fn read(text: &str, _: &Local) -> Result<Self, Fault> {
+        let outside = Fault::Outside { from: "0 %", to: "100 %" };
+        let number = text.trim().strip_suffix('%').ok_or(outside.clone())?.trim();
+        let (whole, part) = number.split_once('.').unwrap_or((number, ""));
+        let digits = |text: &str| text.bytes().all(|b| b.is_ascii_digit());
+        if whole.is_empty() || whole.len() > 3 || part.len() > 4 || !digits(whole) || !digits(part) {
+            return Err(outside);
+        }
+        let number: u32 = format!("{whole}{part}").parse().map_err(|_| outside.clone())?;
+        let decimals = u8::try_from(part.len()).unwrap_or_default();
+        if u64::from(number) > 100 * 10_u64.pow(u32::from(decimals)) {
+            return Err(outside);
+        }
+        Ok(Percent { number, decimals })
+    }
+    fn order(&self, other: &Self) -> Option<Ordering> {
+        let scaled = |percent: &Percent| {
+            u64::from(percent.number) * 10_u64.pow(u32::from(4 - percent.decimals.min(4)))
+        };
+        Some(scaled(self).cmp(&scaled(other)))
+    }
+}
+
 impl<Q: Reads> Typed<Q> {
     /// Returns the value with its text.
     ///

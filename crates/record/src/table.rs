@@ -486,10 +486,13 @@ macro_rules! plain_values {
         }
     )*};
 }
+use crate::known::{Money, Percent};
 use crate::words::*;
 plain_values!(
     String,
     u32,
+    Money,
+    Percent,
     When,
     YesNo,
     LineKind,
@@ -521,6 +524,12 @@ plain_values!(
     Urgency,
     Answer,
     PartSource,
+    Work,
+    Paper,
+    PriceFor,
+    Per,
+    GasUnit,
+    HoseGas,
     Agreement,
     Change,
 );

@@ -382,6 +382,64 @@ words! {
         /// It has to be ordered.
         Order = "order" | "ordered",
     }
+    /// What an hour was worked at.
+    Work {
+        /// The way there and back.
+        Travel = "travel" | "driving",
+        /// Finding out.
+        Search = "search" | "diagnosis",
+        /// Mending.
+        Repair = "repair",
+        /// Holds and rises.
+        Test = "test",
+        /// Recovering and weighing in.
+        Charge = "charge",
+        /// Controls and valves.
+        Set = "set",
+        /// Readings after what was done.
+        Prove = "prove",
+        /// Talking, ordering, writing.
+        Close = "close" | "paperwork",
+    }
+    /// What a numbered document is.
+    Paper {
+        /// What the work would cost.
+        Quote = "quote",
+        /// What it cost.
+        Invoice = "invoice",
+    }
+    /// What a line of a price is for.
+    PriceFor {
+        /// Hours.
+        Hours = "hours" | "labour" | "labor",
+        /// Parts, and findings put right.
+        Parts = "parts",
+        /// Refrigerant.
+        Gas = "gas" | "refrigerant",
+        /// What is billed once a trip or once a call.
+        Trips = "trips",
+    }
+    /// How often a fixed price counts.
+    Per {
+        /// Each time somebody comes.
+        Trip = "trip",
+        /// Once a call.
+        Call = "call",
+    }
+    /// The unit in which gas is sold.
+    GasUnit {
+        /// Kilograms.
+        Kilogram = "kg",
+        /// Pounds.
+        Pound = "lb",
+    }
+    /// Who pays for the gas that stays in the hoses.
+    HoseGas {
+        /// The shop.
+        Shop = "shop",
+        /// The customer.
+        Customer = "customer",
+    }
     /// How a customer agreed.
     Agreement {
         /// Standing there.

@@ -26,6 +26,8 @@ pub fn kind(kind: &str) -> Text {
         "setting" => Message::new("entry-kind-setting").into(),
         "finding" => Message::new("entry-kind-finding").into(),
         "part" => Message::new("entry-kind-part").into(),
+        "planned work" => Message::new("entry-kind-planned-work").into(),
+        "sent" => Message::new("entry-kind-sent").into(),
         "picture" => Message::new("entry-kind-picture").into(),
         "choice" => Message::new("entry-kind-choice").into(),
         "note" => Message::new("entry-kind-note").into(),
@@ -71,6 +73,10 @@ pub fn field(kind: &str, key: &str) -> Text {
         }
         ("opening plan", "open_for") => Message::new("opening-open-for").into(),
         ("hold", "volume") => Message::new("entry-field-hold-volume").into(),
+        ("planned work", "what") => Message::new("entry-field-planned-what").into(),
+        ("planned work", "time") => Message::new("entry-field-planned-time").into(),
+        ("sent", "what") => Message::new("entry-field-sent-what").into(),
+        ("sent", "line") => Message::new("entry-field-sent-line").into(),
         ("part", "source") => Message::new("entry-field-part-source").into(),
         _ => any_field(key),
     }
@@ -299,6 +305,15 @@ fn any_field(key: &str) -> Text {
         "immediate_danger" => Message::new("entry-field-immediate-danger").into(),
         "stopping_endangers" => Message::new("entry-field-stopping-endangers").into(),
         "tight_since_test" => Message::new("entry-field-tight-since-test").into(),
+        "travel" => Message::new("entry-field-travel").into(),
+        "item" => Message::new("entry-field-item").into(),
+        "done" => Message::new("entry-field-done").into(),
+        "work" => Message::new("entry-field-work").into(),
+        "number" => Message::new("entry-field-number").into(),
+        "corrects" => Message::new("entry-field-corrects").into(),
+        "tax" => Message::new("entry-field-tax").into(),
+        "total" => Message::new("entry-field-total").into(),
+        "quantity" => Message::new("entry-field-quantity").into(),
         other => crate::visit::reading_name(other),
     }
 }
@@ -488,6 +503,16 @@ pub fn word(word: &str) -> Text {
         "cleaning agents" => Message::new("entry-word-cleaning-agents").into(),
         "sea air" => Message::new("entry-word-sea-air").into(),
         "retired" => Message::new("entry-word-retired").into(),
+        "travel" => Message::new("entry-word-travel").into(),
+        "search" => Message::new("entry-word-search").into(),
+        "repair" => Message::new("entry-word-repair").into(),
+        "test" => Message::new("entry-word-test").into(),
+        "charge" => Message::new("entry-word-charge").into(),
+        "set" => Message::new("entry-word-set").into(),
+        "prove" => Message::new("entry-word-prove").into(),
+        "close" => Message::new("entry-word-close").into(),
+        "quote" => Message::new("entry-word-quote").into(),
+        "invoice" => Message::new("entry-word-invoice").into(),
         other => Text::verbatim(other),
     }
 }

@@ -36,7 +36,10 @@ table! {
 table! {
     /// Coming to a place; the place is the entry's.
     #[derive(Default)]
-    Arrival {}
+    Arrival {
+        /// How long the way there took, where it is billed.
+        may travel: Typed<Duration>,
+    }
 }
 
 table! {
@@ -572,6 +575,10 @@ table! {
         may answered_by: String,
         /// A picture of it, by file name.
         may picture: String,
+        /// The line of the shop's price list that puts it right.
+        may item: String,
+        /// It was put right on this visit.
+        may done: YesNo,
     }
 }
 
@@ -588,6 +595,78 @@ table! {
         may source: PartSource,
         /// The line of the order, in plain words.
         may order_line: String,
+        /// The line of the shop's price list.
+        may item: String,
+        /// The price of one, where no list has it.
+        may price: Known<Money>,
+    }
+}
+
+table! {
+    /// A piece of work that is offered, for the quote.
+    PlannedWork {
+        /// What.
+        need what: String,
+        /// The option it belongs to; every option where none is named.
+        may option: String,
+        /// The kind of its hours.
+        may work: Work,
+        /// How long it takes.
+        may time: Typed<Duration>,
+        /// The refrigerant it takes.
+        may gas: Typed<Mass>,
+        /// The line of the shop's price list.
+        may item: String,
+        /// How many of the item.
+        may count: u32,
+        /// The price of one, where no list has it.
+        may price: Money,
+    }
+}
+
+table! {
+    /// A line of a numbered document, as it was sent; quantity, price and amount in plain decimals.
+    SentLine {
+        /// What.
+        need what: String,
+        /// How much of it.
+        need quantity: String,
+        /// In which unit.
+        need unit: String,
+        /// The price of one.
+        need price: String,
+        /// The amount.
+        need amount: String,
+    }
+}
+
+table! {
+    /// A tax of a numbered document, as it was sent.
+    SentTax {
+        /// Its name.
+        need name: String,
+        /// The amount in plain decimals.
+        need amount: String,
+    }
+}
+
+table! {
+    /// A quote or an invoice that has a number: a frozen copy. It never changes; a later one may correct it.
+    Sent {
+        /// What it is.
+        need what: Paper,
+        /// Its number.
+        need number: String,
+        /// The number of the document that it corrects.
+        may corrects: String,
+        /// Of a quote: the option it is for.
+        may option: String,
+        /// The lines.
+        many line: SentLine,
+        /// The taxes.
+        many tax: SentTax,
+        /// The total with its currency.
+        need total: Money,
     }
 }
 

@@ -1,0 +1,107 @@
+# Quote and invoice.
+
+bill-invoice = Invoice
+bill-quote = Quote
+bill-owner = What this call leaves
+bill-number = Number { $number }
+bill-draft = Draft, without a number
+bill-corrects = Corrects and replaces { $number }
+bill-to-pay = To pay: { $total }.
+bill-lines = What was done
+bill-would-cost = What it would cost
+bill-what = What
+bill-quantity = Quantity
+bill-unit = Unit
+bill-price = Price
+bill-amount = Amount
+bill-net = Before tax
+bill-tax = { $tax } on { $base }
+bill-total = Total in { $currency }
+bill-notes = To be known
+bill-terms = Terms
+bill-against = Beside quote { $number }, before tax
+bill-quoted = Quoted
+bill-actual = Came to
+bill-cost = Cost
+bill-margin = Left
+bill-cost-unknown = { $count ->
+    [one] One line has no cost on the list; it is not counted in what is left.
+   *[other] { $count } lines have no cost on the list; they are not counted in what is left.
+}
+bill-touches = { $trips ->
+    [one] One trip
+   *[other] { $trips } trips
+}, { $climbs ->
+    [0] no climb
+    [one] one climb
+   *[other] { $climbs } climbs
+}, { $entries } entries with a time.
+bill-besides = Seen besides
+bill-before-tax = Before tax
+bill-answer = Answer
+bill-no-price-yet = not priced yet
+bill-option-chosen = { $option } (chosen)
+bill-planned = { $what } ({ $work })
+bill-after-hours = { $work }, outside working hours
+bill-gas = Refrigerant { $gas }, weighed
+bill-gas-taken = Refrigerant { $gas }, taken away
+bill-unit-each = each
+bill-unit-trip = trip
+bill-unit-call = call
+bill-work-travel = Travel
+bill-work-search = Finding the cause
+bill-work-repair = Repair
+bill-work-test = Testing
+bill-work-charge = Recovering and charging
+bill-work-set = Settings
+bill-work-prove = Proving it
+bill-work-close = Talking and writing
+bill-warranty-hours = Warranty, hours: { $place }, mended on { $date }
+bill-warranty-gas = Warranty, refrigerant: { $place }, mended on { $date }
+bill-warranty-parts = Warranty, parts: { $place }, mended on { $date }
+bill-gap = { $hours } h without an entry, and nobody left or came: not counted. If somebody worked, say when they came and left.
+bill-rounding = Quantities have two decimals. The amount of each line is rounded to the currency, and each tax once on the sum of its lines; halves go away from zero. The total is the sum of what stands here.
+
+# What keeps a bill from being right.
+
+bill-lacks = { $first }{ $more ->
+    [0] {""}
+    [one] {" "}One more price or fact is missing.
+   *[other] {" "}{ $more } more prices or facts are missing.
+}
+bill-no-hour = The price list has no hour for “{ $work }”, and none for every kind of work.
+bill-no-gas = The price list has no price for { $gas }.
+bill-no-part = No price for the part “{ $part }”: name its line of the price list (item), or its price.
+bill-no-finding = No single price for “{ $what }”: name its line of the price list (item), or one price.
+bill-no-plan = No price for “{ $what }”: name its time, its refrigerant, its line of the price list (item), or its price.
+bill-no-code = The price list has no line “{ $code }”.
+bill-no-place = Taxes go by place, and the record does not say where the site is.
+bill-no-day = Taxes go by date, and the record does not say the day of the visit.
+bill-not-accepted = “{ $what }” was put right, and the record does not say that it was accepted.
+bill-currency = This price is not in the currency of the price list.
+bill-gas-unnamed = Nothing says which refrigerant is in cylinder { $cylinder }.
+bill-gas-inexact = The weights of cylinder { $cylinder } cannot be read exactly.
+bill-nothing-planned = Nothing is planned: no work, no parts.
+bill-number-taken = This number was given before. A number is given once.
+bill-nothing-to-correct = No document { $corrects } of this kind was sent.
+bill-must-correct = Invoice { $before } was sent for this visit. It stays as it is: a new one must say that it corrects it.
+
+# The command line.
+
+bill-cli-quote = What the planned work would cost, option by option
+bill-cli-invoice = Hours, refrigerant and parts as an invoice
+bill-cli-prices = The shop's price list. Without it: prices.toml beside FILE, or in the folder above
+bill-cli-number = Give the document this number and keep a frozen copy of it in FILE
+bill-cli-corrects = The number of the sent document that this one corrects
+bill-cli-option = Of a quote with options: the one that gets the number
+bill-cli-whole = Bill the earlier visits too that no invoice was sent for
+bill-cli-owner = What each line leaves, for the owner alone
+bill-cli-format = text, html, csv or json
+bill-cli-no-prices = No price list: neither --prices, nor prices.toml beside the file or in the folder above.
+bill-cli-not-prices = The price list cannot be used:
+    { $problems }
+bill-cli-one-file = A number is kept in one file: name that file alone.
+bill-cli-which-option = Several options: say which one gets the number.
+bill-cli-sent = { $number } is in { $file }; it does not change any more.
+bill-cli-frozen = Document { $number } in the record does not add up: its lines and taxes are { $sum }, its total { $total }.
+bill-cli-unread = Document { $number } in the record has an amount that is no decimal number.

@@ -1,0 +1,107 @@
+# Soumission et facture.
+
+bill-invoice = Facture
+bill-quote = Soumission
+bill-owner = Ce que cet appel laisse
+bill-number = Numéro { $number }
+bill-draft = Ébauche, sans numéro
+bill-corrects = Corrige et remplace { $number }
+bill-to-pay = À payer : { $total }.
+bill-lines = Ce qui a été fait
+bill-would-cost = Ce que ça coûterait
+bill-what = Quoi
+bill-quantity = Quantité
+bill-unit = Unité
+bill-price = Prix
+bill-amount = Montant
+bill-net = Avant taxes
+bill-tax = { $tax } sur { $base }
+bill-total = Total en { $currency }
+bill-notes = À savoir
+bill-terms = Conditions
+bill-against = À côté de la soumission { $number }, avant taxes
+bill-quoted = Soumis
+bill-actual = Réel
+bill-cost = Coût
+bill-margin = Reste
+bill-cost-unknown = { $count ->
+    [one] Une ligne n'a pas de coût dans la liste; elle n'est pas comptée dans ce qui reste.
+   *[other] { $count } lignes n'ont pas de coût dans la liste; elles ne sont pas comptées dans ce qui reste.
+}
+bill-touches = { $trips ->
+    [one] Un déplacement
+   *[other] { $trips } déplacements
+}, { $climbs ->
+    [0] aucune montée
+    [one] une montée
+   *[other] { $climbs } montées
+}, { $entries } inscriptions avec une heure.
+bill-besides = Vu aussi
+bill-before-tax = Avant taxes
+bill-answer = Réponse
+bill-no-price-yet = pas encore de prix
+bill-option-chosen = { $option } (choisie)
+bill-planned = { $what } ({ $work })
+bill-after-hours = { $work }, hors des heures de travail
+bill-gas = Frigorigène { $gas }, pesé
+bill-gas-taken = Frigorigène { $gas }, repris
+bill-unit-each = chacun
+bill-unit-trip = déplacement
+bill-unit-call = appel
+bill-work-travel = Route
+bill-work-search = Recherche de la cause
+bill-work-repair = Réparation
+bill-work-test = Essais
+bill-work-charge = Récupération et charge
+bill-work-set = Réglages
+bill-work-prove = Vérification
+bill-work-close = Échanges et écritures
+bill-warranty-hours = Garantie, heures : { $place }, réparé le { $date }
+bill-warranty-gas = Garantie, frigorigène : { $place }, réparé le { $date }
+bill-warranty-parts = Garantie, pièces : { $place }, réparé le { $date }
+bill-gap = { $hours } h sans inscription, ni départ ni arrivée : non comptées. Si quelqu'un a travaillé, inscrivez l'arrivée et le départ.
+bill-rounding = Les quantités ont deux décimales. Le montant de chaque ligne est arrondi à la monnaie, et chaque taxe une fois sur la somme de ses lignes; les moitiés s'éloignent de zéro. Le total est la somme de ce qui est écrit ici.
+
+# Ce qui empêche une facture d'être juste.
+
+bill-lacks = { $first }{ $more ->
+    [0] {""}
+    [one] {" "}Il manque encore un prix ou un fait.
+   *[other] {" "}Il manque encore { $more } prix ou faits.
+}
+bill-no-hour = La liste de prix n'a pas d'heure pour « { $work } », ni pour tous les travaux.
+bill-no-gas = La liste de prix n'a pas de prix pour { $gas }.
+bill-no-part = Pas de prix pour la pièce « { $part } » : nommez sa ligne de la liste (item) ou son prix.
+bill-no-finding = Pas de prix unique pour « { $what } » : nommez sa ligne de la liste (item) ou un seul prix.
+bill-no-plan = Pas de prix pour « { $what } » : nommez sa durée, son frigorigène, sa ligne de la liste (item) ou son prix.
+bill-no-code = La liste de prix n'a pas de ligne « { $code } ».
+bill-no-place = Les taxes suivent le lieu, et le dossier ne dit pas où est le site.
+bill-no-day = Les taxes suivent la date, et le dossier ne dit pas le jour de la visite.
+bill-not-accepted = « { $what } » a été corrigé, et le dossier ne dit pas que c'était accepté.
+bill-currency = Ce prix n'est pas dans la monnaie de la liste de prix.
+bill-gas-unnamed = Rien ne dit quel frigorigène est dans la bouteille { $cylinder }.
+bill-gas-inexact = Les poids de la bouteille { $cylinder } ne se lisent pas exactement.
+bill-nothing-planned = Rien n'est prévu : ni travail ni pièce.
+bill-number-taken = Ce numéro a déjà été donné. Un numéro sert une seule fois.
+bill-nothing-to-correct = Aucun document { $corrects } de cette sorte n'a été envoyé.
+bill-must-correct = La facture { $before } a été envoyée pour cette visite. Elle reste telle quelle : une nouvelle doit dire qu'elle la corrige.
+
+# La ligne de commande.
+
+bill-cli-quote = Ce que coûterait le travail prévu, option par option
+bill-cli-invoice = Heures, frigorigène et pièces en facture
+bill-cli-prices = La liste de prix de l'atelier. Sinon : prices.toml à côté de FILE, ou dans le dossier au-dessus
+bill-cli-number = Donner ce numéro au document et en garder une copie figée dans FILE
+bill-cli-corrects = Le numéro du document envoyé que celui-ci corrige
+bill-cli-option = D'une soumission à options : celle qui reçoit le numéro
+bill-cli-whole = Facturer aussi les visites d'avant pour lesquelles aucune facture n'a été envoyée
+bill-cli-owner = Ce que laisse chaque ligne, pour le propriétaire seul
+bill-cli-format = text, html, csv ou json
+bill-cli-no-prices = Pas de liste de prix : ni --prices, ni prices.toml à côté du fichier ou dans le dossier au-dessus.
+bill-cli-not-prices = La liste de prix ne peut pas servir :
+    { $problems }
+bill-cli-one-file = Un numéro est gardé dans un seul fichier : nommez ce fichier seul.
+bill-cli-which-option = Plusieurs options : dites laquelle reçoit le numéro.
+bill-cli-sent = { $number } est dans { $file }; il ne change plus.
+bill-cli-frozen = Le document { $number } du dossier ne balance pas : ses lignes et taxes font { $sum }, son total { $total }.
+bill-cli-unread = Le document { $number } du dossier a un montant qui n'est pas un nombre décimal.

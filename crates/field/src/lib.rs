@@ -20,6 +20,7 @@ pub mod pulldown;
 pub mod recovery;
 pub mod rise;
 pub mod saturation;
+pub mod speak;
 pub mod split;
 pub mod supercritical;
 pub mod superheat;

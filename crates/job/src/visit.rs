@@ -11,6 +11,7 @@ mod figures;
 pub mod plans;
 pub mod proofs;
 pub mod readings;
+pub mod speaks;
 
 pub use document::{Results, reading_name};
 

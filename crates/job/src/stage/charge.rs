@@ -6,25 +6,45 @@ use crate::doubts::Side;
 use crate::opening::{input, number};
 use crate::visit::document::account;
 use crate::visit::readings::{ReadingResult, Silent};
+use crate::visit::speaks::{speaks, weigh_in};
 use field::annual_loss::LossRate;
 use record::{Body, CylinderUse, Direction, Entry, Glass, Known, Weighing};
 use report::{Block, Caution, Finding, Message, Number, Text, VerdictMark};
-use units::{TemperatureDifference, Uncertain, combine};
+use units::{Mass, TemperatureDifference, Uncertain, combine};
 
 pub fn view(ground: &Ground<'_>) -> View {
     let mut view = View::new(super::Stage::Charge, now(ground));
     view.head.extend(numbers::saturation(ground, Side::Low).into_iter().take(1));
     view.head.extend(numbers::saturation(ground, Side::High).into_iter().take(1));
-    view.head.extend(target(ground));
+    let speaks = speaks(&ground.results);
+    // Where the head is held, or the probe stood in the sun, ambient and split make no target.
+    view.head.extend(target(ground).filter(|_| !speaks.is_held()));
     view.law = hooks::law(ground);
     view.cautions = cautions(ground);
     view.offers = offers(ground);
     view.section(Message::new("charge-ledger"), account::cylinders(&ground.results, ground.writer));
-    view.section(Message::new("charge-head"), head(ground));
+    let mut high_side = if speaks.is_held() { Vec::new() } else { head(ground) };
+    high_side.extend(speaks.blocks(ground.writer));
+    view.section(Message::new("charge-head"), high_side);
+    view.section(Message::new("charge-weigh-in"), weigh_in(&ground.results, to_add(ground), ground.writer));
     view.section(Message::new("charge-glass"), glass(ground));
     view.section(Message::new("charge-vessels"), account::vessels(&ground.results, ground.writer));
     view.sharpen = sharpen(ground);
     view
+}
+
+/// How much is still to go in: what the loss says is missing, less what went in today.
+fn to_add(ground: &Ground<'_>) -> Option<(Mass, Mass)> {
+    if leaking_unmended(ground) {
+        return None;
+    }
+    let (low, high) = match ground.results.account.loss_before.as_ref().map(|loss| &loss.leak) {
+        Some(LossRate::Known { low, high, .. }) => arrive::short_before_today(ground, *low, *high)?,
+        _ => return None,
+    };
+    let net = ground.results.account.net_today.as_ref().map_or(0.0, |net| net.value().kilogram());
+    let rest = |mass: Mass| Mass::from_kilogram((mass.kilogram() - net).max(0.0));
+    (rest(low).kilogram() > 0.0).then(|| (rest(low), rest(high)))
 }
 
 fn weighings<'a>(ground: &Ground<'a>) -> impl Iterator<Item = (&'a Entry, &'a Weighing)> {

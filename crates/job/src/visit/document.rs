@@ -77,7 +77,11 @@ impl<'a> Results<'a> {
         document.details = self.details();
         document.now = Some(now::now(self, writer));
         let sections = [
-            (Message::new("visit-found"), found::blocks(self, writer)),
+            (Message::new("visit-found"), {
+                let mut blocks = found::blocks(self, writer);
+                blocks.extend(super::speaks::speaks(self).blocks(writer));
+                blocks
+            }),
             (Message::new("visit-done"), done::blocks(self, writer)),
             (Message::new("visit-plans"), super::plans::blocks(visit, writer)),
             (Message::new("visit-proof"), proof::blocks(self, writer)),

@@ -393,6 +393,16 @@ impl Tree<'_> {
                 .arg(which()),
             )
             .subcommand(
+                self.question(
+                    "follow-up",
+                    Message::new("follow-cli"),
+                    "gastight job follow-up visit.toml --ics follow-up.ics",
+                )
+                .arg(self.option("ics", "PATH", Message::new("follow-cli-ics")))
+                .arg(file())
+                .arg(which()),
+            )
+            .subcommand(
                 self.bill(self.question(
                     "quote",
                     Message::new("bill-cli-quote"),

@@ -235,3 +235,30 @@ fn calendar(lines: &[CalendarLine<'_>], systems: &[System], date: Date, wording:
     }
     calendar.to_string()
 }
+
+/// Returns a calendar with one entry of a whole day: written on the first day, standing on the second.
+pub fn one_day(
+    id: &str,
+    (written, on): (Date, Date),
+    (title, behind): (&str, &str),
+    place: Option<&str>,
+) -> String {
+    let compact = |day: Date| day.to_string().replace('-', "");
+    let mut calendar = Calendar::empty();
+    calendar.append_property(Property::new("VERSION", "2.0"));
+    calendar.append_property(Property::new("PRODID", "-//gastight//follow-up//EN"));
+    let mut event = icalendar::Event::new();
+    let day = Property::new("DTSTART", compact(on)).append_parameter(Parameter::new("VALUE", "DATE")).done();
+    event
+        .uid(&format!("{id}@gastight"))
+        .summary(title)
+        .description(behind)
+        .append_property(day)
+        .add_property("DTSTAMP", format!("{}T000000Z", compact(written)))
+        .add_property("TRANSP", "TRANSPARENT");
+    if let Some(place) = place {
+        event.add_property("LOCATION", place);
+    }
+    calendar.push(event.done());
+    calendar.to_string()
+}

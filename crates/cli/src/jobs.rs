@@ -20,6 +20,7 @@ pub fn run(matches: &clap::ArgMatches, wording: &Wording) -> Result<Outcome, Ref
         "check" => Ok(check(&paths, &record, &options, wording)),
         "report" => report(&record, &options, wording),
         "quote" => bills::run(record::Paper::Quote, &record, &options, wording),
+        "follow-up" => follow_up(&record, &options, wording),
         "invoice" => bills::run(record::Paper::Invoice, &record, &options, wording),
         _ => {
             let name = (record.visits.len() == 1).then_some(record.name.as_str());
@@ -120,6 +121,45 @@ fn report(record: &Record, options: &Options<'_>, wording: &Wording) -> Result<O
         }
     };
     deliver(options, wording, text)
+}
+
+/// When to come back, and what that could see.
+fn follow_up(record: &Record, options: &Options<'_>, wording: &Wording) -> Result<Outcome, Refused> {
+    let visit = record.visit();
+    let results = Results::of(&visit);
+    let units = match options.text("units") {
+        Some(wish) => writer(Some(wish), [])?,
+        None => visit.writer(),
+    };
+    let units = units::Writer { decimal_comma: wording.decimal_comma(), ..units };
+    let say = |message: &Message| wording.say(message);
+    let Some(follow) = job::follow_up::of(&visit, &results.account) else {
+        return Ok(Outcome { text: say(&Message::new("follow-none")), failed: true });
+    };
+    if let (Some(path), Some((title, looks))) =
+        (options.text("ics"), job::follow_up::calendar_lines(&results, &follow, &units))
+    {
+        let behind: Vec<String> = looks.iter().map(say).collect();
+        let id = format!("follow-up.{}.{}", visit.job.unwrap_or_default(), follow.repaired);
+        let place = visit.site.value.address.as_deref();
+        let text = crate::duties::one_day(
+            &id,
+            (follow.repaired, follow.on),
+            (&say(&title), &behind.join("\n")),
+            place,
+        );
+        std::fs::write(path, text).map_err(|error| {
+            let why = Message::new("cli-no-write").with("why", error.to_string());
+            Refused::new("cannot_write", "--ics", path, "", why)
+        })?;
+    }
+    let text = if options.flag("json") {
+        json_text(&job::follow_up::data(&follow))
+    } else {
+        let options = TextOptions { explain: options.flag("explain"), ..TextOptions::default() };
+        report::to_text(&job::follow_up::document(&results, &follow, &units), &say, options)
+    };
+    Ok(Outcome::answered(text))
 }
 
 /// Writes the text to the file that was asked for, or answers with it.

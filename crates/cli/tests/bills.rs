@@ -182,3 +182,17 @@ fn nothing_of_an_invoice_is_typed_for_it() {
         assert!(!text.contains(&format!("\"{amount}")), "{amount} was typed");
     }
 }
+
+#[test]
+fn a_follow_up_has_its_shape_its_day_and_its_calendar() {
+    let follow = json("job-follow-up", &["job", "follow-up", CALL, REPAIR, "--json"]);
+    assert_eq!(follow["state"], "open");
+    let file = Scratch::new("follow-up", b"");
+    let ics = file.0.with_file_name("follow-up.ics");
+    let text = said(&["job", "follow-up", CALL, REPAIR, "--ics", ics.to_str().unwrap()]);
+    assert!(text.contains("95 times in 100"), "{text}");
+    let calendar = std::fs::read_to_string(&ics).unwrap();
+    let day = follow["on"].as_str().unwrap().replace('-', "");
+    assert!(calendar.contains(&format!("DTSTART;VALUE=DATE:{day}")), "{calendar}");
+    assert_eq!(run(&["job", "follow-up", "examples/jobs/first-visit-minimal.toml"]).status.code(), Some(1));
+}

@@ -9,6 +9,7 @@ pub mod cylinder;
 pub mod displays;
 pub mod doubtful;
 pub mod evacuation;
+pub mod follow_up;
 pub mod hold;
 pub mod leak;
 mod least_squares;

@@ -27,6 +27,7 @@ pub fn view(ground: &Ground<'_>) -> View {
     view.section(Message::new("close-besides"), findings.into_iter().collect());
     view.section(Message::new("close-refrigerant"), account::cylinders(&ground.results, ground.writer));
     view.section(Message::new("close-report"), list(says(ground)));
+    view.sections.extend(crate::follow_up::section(&ground.results, ground.writer));
     view.sections.extend(hooks::closing(ground));
     view.sharpen = open::sharpen(&ground.results);
     view

@@ -95,6 +95,7 @@ impl<'a> Results<'a> {
                 .filter(|(_, blocks)| !blocks.is_empty())
                 .map(|(name, blocks)| Section::new(name, blocks)),
         );
+        document.sections.extend(crate::follow_up::section(self, writer));
         document.sections.extend(crate::law::of_the_report(visit, writer));
         // Only where somebody searched: a report of a charge or a setting says nothing of leaks.
         let search = crate::search::Search::with(visit, &self.account);

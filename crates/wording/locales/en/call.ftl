@@ -105,3 +105,41 @@ bill-cli-which-option = Several options: say which one gets the number.
 bill-cli-sent = { $number } is in { $file }; it does not change any more.
 bill-cli-frozen = Document { $number } in the record does not add up: its lines and taxes are { $sum }, its total { $total }.
 bill-cli-unread = Document { $number } in the record has an amount that is no decimal number.
+
+# The follow-up of a repair.
+
+follow-title = Follow-up
+follow-come = Come back on { $date }: { $place }.
+follow-passed = Closed: { $place } was clean on { $date }, late enough to have seen it.
+follow-failed = It leaks again: { $place }, seen on { $date }.
+follow-rate = The leak lost { $rate }. If the repair did nothing, that goes on; a look can see it only once enough is gone.
+follow-rate-bound = The leak lost at least { $rate }; more is not known. If the repair did nothing, that goes on.
+follow-caption = How often each look would see a repair that failed
+follow-look = Look
+follow-day = After 24 h
+follow-month = After 30 days
+follow-tenth = A tenth left, 30 days
+follow-sure = 95 times in 100
+follow-what = What could be seen, and when
+follow-under-one = under 1 %
+follow-over-99 = over 99 %
+follow-days = { $count ->
+    [one] after one day
+   *[other] after { $count } days
+}
+follow-any-day = any day
+follow-never = not in ten years
+follow-way-glass = Glass or subcooling, a warm day
+follow-way-box = The box, as the customer notices it
+follow-way-night = The first night below { $below }, glass and head
+follow-way-phone = Receiver level by telephone, against the level at the end of the job
+follow-way-level = Receiver level read there
+follow-way-there = Detector or soap at the mended place
+follow-law = By law, the next day is { $date }: { $asks }
+follow-wanting = Would say more, if known: { $field }.
+follow-judgement = Judgement: 9 of 10 leaks within the detector's rating are found at the place itself; a level is told within 15 % of the receiver by telephone and read within 5 %. The reserve is what was missing when earlier refills were made. Of nothing lost, a level shows 5 times in 100 what looks like a loss.
+follow-entry = Follow-up: { $system }, { $place }
+follow-entry-look = { $look }: sees a failed repair { $chance } of the time
+follow-cli = When to come back after a repair, and what that could see
+follow-cli-ics = Write the appointment as a calendar file
+follow-none = No follow-up: nothing was mended, or nothing is known of the loss.

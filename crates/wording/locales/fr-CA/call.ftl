@@ -105,3 +105,41 @@ bill-cli-which-option = Plusieurs options : dites laquelle reçoit le numéro.
 bill-cli-sent = { $number } est dans { $file }; il ne change plus.
 bill-cli-frozen = Le document { $number } du dossier ne balance pas : ses lignes et taxes font { $sum }, son total { $total }.
 bill-cli-unread = Le document { $number } du dossier a un montant qui n'est pas un nombre décimal.
+
+# Le suivi d'une réparation.
+
+follow-title = Suivi
+follow-come = Revenir le { $date } : { $place }.
+follow-passed = Clos : { $place } était sans fuite le { $date }, assez tard pour l'avoir vue.
+follow-failed = La fuite est revenue : { $place }, vue le { $date }.
+follow-rate = La fuite perdait { $rate }. Si la réparation n'a rien fait, cela continue; on ne le voit qu'une fois assez perdu.
+follow-rate-bound = La fuite perdait au moins { $rate }; on n'en sait pas plus. Si la réparation n'a rien fait, cela continue.
+follow-caption = Combien de fois chaque regard verrait une réparation manquée
+follow-look = Regard
+follow-day = Après 24 h
+follow-month = Après 30 jours
+follow-tenth = Un dixième resté, 30 jours
+follow-sure = 95 fois sur 100
+follow-what = Ce qui se verrait, et quand
+follow-under-one = moins de 1 %
+follow-over-99 = plus de 99 %
+follow-days = { $count ->
+    [one] après un jour
+   *[other] après { $count } jours
+}
+follow-any-day = n'importe quel jour
+follow-never = pas en dix ans
+follow-way-glass = Voyant ou sous-refroidissement, un jour chaud
+follow-way-box = La chambre, quand le client s'en aperçoit
+follow-way-night = La première nuit sous { $below }, voyant et haute pression
+follow-way-phone = Niveau du réservoir par téléphone, contre le niveau à la fin du travail
+follow-way-level = Niveau du réservoir lu sur place
+follow-way-there = Détecteur ou savon à l'endroit réparé
+follow-law = Selon la loi, le prochain jour est le { $date } : { $asks }
+follow-wanting = En dirait plus, si connu : { $field }.
+follow-judgement = Jugement : 9 fuites sur 10 dans la portée du détecteur sont trouvées à l'endroit même; un niveau est dit à 15 % du réservoir près par téléphone et lu à 5 % près. La réserve est ce qui manquait aux recharges d'avant. Sans perte, un niveau montre 5 fois sur 100 ce qui ressemble à une perte.
+follow-entry = Suivi : { $system }, { $place }
+follow-entry-look = { $look } : voit une réparation manquée { $chance } du temps
+follow-cli = Quand revenir après une réparation, et ce que cela pourrait voir
+follow-cli-ics = Écrire le rendez-vous en fichier de calendrier
+follow-none = Pas de suivi : rien n'a été réparé, ou rien n'est connu de la perte.

@@ -394,6 +394,26 @@ impl Tree<'_> {
             )
             .subcommand(
                 self.question(
+                    "sheet",
+                    Message::new("sheet-cli"),
+                    "gastight job sheet visit.toml --what customer --format html --output customer.html",
+                )
+                .arg(
+                    self.option("what", "SHEET", Message::new("sheet-cli-what"))
+                        .required(true)
+                        .value_parser(job::sheet::Sheet::NAMES),
+                )
+                .arg(
+                    self.option("format", "text|html", Message::new("law-cli-format"))
+                        .value_parser(["text", "html"])
+                        .default_value("text"),
+                )
+                .arg(self.option("output", "PATH", Message::new("cli-output")))
+                .arg(file())
+                .arg(which()),
+            )
+            .subcommand(
+                self.question(
                     "follow-up",
                     Message::new("follow-cli"),
                     "gastight job follow-up visit.toml --ics follow-up.ics",

@@ -20,6 +20,7 @@ pub fn run(matches: &clap::ArgMatches, wording: &Wording) -> Result<Outcome, Ref
         "check" => Ok(check(&paths, &record, &options, wording)),
         "report" => report(&record, &options, wording),
         "quote" => bills::run(record::Paper::Quote, &record, &options, wording),
+        "sheet" => sheet(&record, &options, wording),
         "follow-up" => follow_up(&record, &options, wording),
         "invoice" => bills::run(record::Paper::Invoice, &record, &options, wording),
         _ => {
@@ -119,6 +120,29 @@ fn report(record: &Record, options: &Options<'_>, wording: &Wording) -> Result<O
             let options = TextOptions { explain: options.flag("explain"), ..TextOptions::default() };
             report::to_text(&results.document(&units), &say, options)
         }
+    };
+    deliver(options, wording, text)
+}
+
+/// A single sheet.
+fn sheet(record: &Record, options: &Options<'_>, wording: &Wording) -> Result<Outcome, Refused> {
+    let visit = record.visit();
+    let results = Results::of(&visit);
+    let units = match options.text("units") {
+        Some(wish) => writer(Some(wish), [])?,
+        None => visit.writer(),
+    };
+    let units = units::Writer { decimal_comma: wording.decimal_comma(), ..units };
+    let say = |message: &Message| wording.say(message);
+    let Some(sheet) = options.text("what").and_then(job::sheet::Sheet::named) else {
+        return Ok(Outcome::answered(String::new()));
+    };
+    let document = job::sheet::sheet(&results, sheet, &units);
+    let text = if options.text("format") == Some("html") {
+        report::to_html(&document, &say)
+    } else {
+        let options = TextOptions { explain: options.flag("explain"), ..TextOptions::default() };
+        report::to_text(&document, &say, options)
     };
     deliver(options, wording, text)
 }

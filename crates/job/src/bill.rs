@@ -16,6 +16,7 @@ mod tax;
 pub use clock::{Spent, Worked};
 pub use decimal::Decimal;
 pub use paper::{csv, document, owner, quote_document};
+pub(crate) use quote::choice;
 pub use quote::{OfferedOption, Quote, Side, quote};
 pub use sent::{
     Compared, FrozenFault, compared, frozen, invoice_of, next_after, quote_of, sent_fields, thawed,

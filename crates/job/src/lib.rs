@@ -13,6 +13,7 @@ pub mod place;
 pub mod problems;
 mod refused;
 pub mod search;
+pub mod sheet;
 pub mod shop;
 pub mod show;
 pub mod stage;

@@ -8,6 +8,7 @@ mod gate;
 mod same_bits;
 mod serve;
 mod steps;
+mod tables;
 
 use std::process::ExitCode;
 use steps::{Step, cargo};
@@ -25,6 +26,7 @@ cargo xtask evaluate NAME      long evidence; without a name, lists what there i
 cargo xtask docs-law           writes docs/law from data/law: a page a jurisdiction, what was not confirmed, side by side
 cargo xtask docs-blends        writes docs/blends.md: how far every blend is from its designated temperatures
 cargo xtask fit-pairs [--check]  anchors the pairs that nobody fitted; --check compares with what is committed
+cargo xtask tables [--check]   holds the tables against the full model and writes docs/evidence/tables.md
 cargo xtask bench              every criterion bench
 ";
 
@@ -45,6 +47,8 @@ fn main() -> ExitCode {
         ["same-bits", "write"] => same_bits::write(),
         ["evaluate", rest @ ..] => evaluate::run(rest),
         ["docs-law"] => docs_law(),
+        ["tables"] => tables::run(false),
+        ["tables", "--check"] => tables::run(true),
         ["fit-pairs"] => fit_pairs::run(false),
         ["fit-pairs", "--check"] => fit_pairs::run(true),
         ["docs-blends"] => blends::run(),

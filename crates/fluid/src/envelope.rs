@@ -61,11 +61,11 @@ impl Envelope {
             nodes.reverse();
         }
         let mut out = Self { nodes, bubble: Vec::new(), dew: Vec::new() };
-        out.mark();
+        out.mark(model, x, &mut room);
         Some(out)
     }
 
-    fn mark(&mut self) {
+    fn mark(&mut self, model: &Model, x: &[f64], room: &mut Room) {
         let mark = |(ratio, s): &(f64, Solved)| Mark {
             ratio: *ratio,
             ln_t: s.point.ln_t,
@@ -83,24 +83,8 @@ impl Envelope {
             let mut with = Vec::with_capacity(side.len() + 4);
             for pair in side.windows(2) {
                 with.push(pair[0]);
-                for of in [(|m: &Mark| m.ln_t) as fn(&Mark) -> f64, |m: &Mark| m.ln_p] {
-                    let (a, b) = (pair[0].ratio, pair[1].ratio);
-                    let h = b - a;
-                    let early = of(&self.mark_at(a + 1e-3 * h)) > of(&self.mark_at(a));
-                    let late = of(&self.mark_at(b)) > of(&self.mark_at(b - 1e-3 * h));
-                    if early && !late {
-                        // Golden-section search would do; thirds are plain and exact enough for a limit.
-                        let (mut lo, mut hi) = (a, b);
-                        for _ in 0..60 {
-                            let (m1, m2) = (lo + (hi - lo) / 3.0, hi - (hi - lo) / 3.0);
-                            if of(&self.mark_at(m1)) < of(&self.mark_at(m2)) {
-                                lo = m1;
-                            } else {
-                                hi = m2;
-                            }
-                        }
-                        with.push(self.mark_at(0.5 * (lo + hi)));
-                    }
+                for of in [|s: &Solved| s.tangent.ln_t, |s: &Solved| s.ln_p_tangent] {
+                    with.extend(self.turn(model, x, pair[0].ratio, pair[1].ratio, of, room));
                 }
             }
             with.extend(side.last().copied());
@@ -109,6 +93,69 @@ impl Envelope {
         }
         self.bubble = bubble;
         self.dew = dew;
+    }
+
+    /// Returns the highest point of a quantity between two ratios, if it turns there; `of` is its derivative in the ratio.
+    ///
+    /// On the true curve, not on the interpolated one: what lies between the two would be asked for in vain. Next to the
+    /// critical point the interpolated curve is all there is.
+    fn turn(
+        &self,
+        model: &Model,
+        x: &[f64],
+        first: f64,
+        last: f64,
+        of: fn(&Solved) -> f64,
+        room: &mut Room,
+    ) -> Option<Mark> {
+        let toward = last - first;
+        let slope = |ratio: f64, room: &mut Room| -> Option<(f64, Solved)> {
+            let solved = if ratio.abs() < 0.99 * GAP {
+                self.interpolated(ratio)
+            } else {
+                saturation::solve(model, x, &self.interpolate(ratio).0, Fixed::Ratio(ratio), room)?
+            };
+            Some((of(&solved) * toward, solved))
+        };
+        let (mut a, mut b) = (first, last);
+        let (mut at_a, _) = slope(a, room)?;
+        let (mut at_b, _) = slope(b, room)?;
+        if at_a <= 0.0 || at_b >= 0.0 {
+            return None;
+        }
+        let mut best = None;
+        for iteration in 0..40 {
+            // The false position, now and then the middle so that both ends close in.
+            let part = if iteration % 3 == 2 { 0.5 } else { at_a / (at_a - at_b) };
+            let middle = a + (b - a) * part;
+            let (value, solved) = slope(middle, room)?;
+            let mark =
+                Mark { ratio: middle, ln_t: solved.point.ln_t, ln_p: units::math::ln(solved.pressure) };
+            best = Some(mark);
+            if value > 0.0 {
+                (a, at_a) = (middle, value);
+            } else {
+                (b, at_b) = (middle, value);
+            }
+            if (b - a).abs() < 1e-7 || value == 0.0 {
+                break;
+            }
+        }
+        best
+    }
+
+    /// Returns the point of the interpolated curve, with its derivatives in the ratio.
+    fn interpolated(&self, ratio: f64) -> Solved {
+        let (point, ln_p) = self.interpolate(ratio);
+        let step = 1e-3 * GAP;
+        let (ahead, ln_p_ahead) = self.interpolate(ratio + step);
+        let (behind, ln_p_behind) = self.interpolate(ratio - step);
+        let per = 0.5 / step;
+        let tangent = zero().moved(&ahead, per).moved(&behind, -per);
+        let ln_p_tangent = (ln_p_ahead - ln_p_behind) * per;
+        let pressure = units::math::exp(ln_p);
+        let slope = pressure / point.temperature() * ln_p_tangent / tangent.ln_t;
+        Solved { point, pressure, slope, ln_p_tangent, tangent, stable: true }
     }
 
     fn mark_at(&self, ratio: f64) -> Mark {
@@ -211,6 +258,10 @@ impl Envelope {
             }
         }
         let guess = 0.5 * (lo + hi);
+        if pair.iter().all(|mark| mark.ratio.abs() < 1.01 * GAP) {
+            // Within some 0.01 K of the critical point the two phases are too alike for Newton's method to tell apart.
+            return Some(self.interpolated(guess));
+        }
         let (point, _) = self.interpolate(guess);
         let width = (pair[1].ratio - pair[0].ratio).abs().max(0.02);
         let near = |s: &Solved| {

@@ -54,6 +54,10 @@ pub enum FluidError {
         /// The quality asked for.
         asked: f64,
     },
+    /// The equations let a liquid of this composition separate into two, so that there is no bubble point of it.
+    ///
+    /// Only in the cold, below some 0.6 of the reducing temperature, where no refrigerant works.
+    TwoLiquids,
     /// No single phase holds at this density and temperature: it would separate.
     Unstable,
     /// The iteration did not end.

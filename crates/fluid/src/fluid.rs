@@ -4,6 +4,8 @@ use crate::coefficients::{Component, Pair};
 use crate::envelope::Envelope;
 use crate::error::{CompositionError, FluidError};
 use crate::model::{MOST, Model};
+use crate::table::SaturationTable;
+use crate::vapour::VapourTable;
 use std::sync::{Arc, OnceLock};
 
 /// A fluid: its components, the parameters of their pairs, and one composition.
@@ -35,6 +37,8 @@ pub(crate) struct Inner {
     pub highest_pressure: f64,
     pub reference: OnceLock<Result<Reference, FluidError>>,
     pub envelope: OnceLock<Option<Envelope>>,
+    pub saturation_table: OnceLock<Option<SaturationTable>>,
+    pub vapour_table: OnceLock<Option<VapourTable>>,
 }
 
 /// The state at which enthalpy and entropy take their agreed values.
@@ -112,6 +116,8 @@ impl Fluid {
             highest_pressure,
             reference: OnceLock::new(),
             envelope: OnceLock::new(),
+            saturation_table: OnceLock::new(),
+            vapour_table: OnceLock::new(),
         };
         Self { inner: Arc::new(inner) }
     }

@@ -5,6 +5,7 @@
 
 mod caloric;
 pub mod coefficients;
+mod curve;
 #[cfg(test)]
 mod derivatives;
 mod envelope;
@@ -16,10 +17,14 @@ mod model;
 mod point;
 mod saturation;
 mod state;
+mod table;
 mod terms;
 mod two_phase;
+mod vapour;
 
 pub use error::{CompositionError, FluidError};
 pub use fluid::{Fluid, ReferenceState};
 pub use point::{BubblePoint, DewPoint, Incipient};
 pub use state::{Part, Phase, State};
+pub use table::{Saturated, SaturationTable};
+pub use vapour::{Vapour, VapourTable};

@@ -7,6 +7,7 @@ use crate::fluid::{Fluid, Reference, ReferenceState};
 use crate::guess::{self, Side};
 use crate::model::{MOST, Scratch};
 use crate::saturation::{self, Fixed, Point, Room, Solved};
+use units::math::ln;
 use units::{AbsolutePressure, Density, SpecificEnthalpy, SpecificEntropy, Temperature};
 
 /// The first of a phase to appear.
@@ -49,6 +50,9 @@ line_point!(
     /// A point at which vapour of the fluid's composition begins to condense.
     DewPoint
 );
+
+/// Below this part of the reducing temperature two liquids are looked for.
+const MISCIBLE: f64 = 0.62;
 
 impl Fluid {
     /// Returns the point at which the liquid begins to boil at `temperature`.
@@ -134,7 +138,7 @@ impl Fluid {
         })
     }
 
-    fn bulk(&self, solved: &Solved) -> crate::caloric::Caloric {
+    pub(crate) fn bulk(&self, solved: &Solved) -> crate::caloric::Caloric {
         self.single(solved.point.bulk_density(), solved.point.temperature(), &mut Scratch::default())
     }
 
@@ -185,10 +189,8 @@ impl Fluid {
         let mut room = Room::default();
         if t < 1.05 * t_r {
             let start = saturation::guess_at(&inner.model, &inner.x, side, t, &mut room);
-            if let Some(found) =
-                saturation::solve(&inner.model, &inner.x, &start, Fixed::Temperature(t), &mut room)
-                && saturation::is_plain(&inner.model, &inner.x, side, &found)
-            {
+            let found = self.plain_or_cold(side, Fixed::Temperature(t), &start, &mut room)?;
+            if let Some(found) = found {
                 return Ok(found);
             }
         }
@@ -199,6 +201,70 @@ impl Fluid {
             return Err(above(end));
         }
         envelope.find(&inner.model, &inner.x, side, Fixed::Temperature(t)).ok_or(FluidError::NotConverged)
+    }
+
+    /// Returns the point that a cold start leads to, if it can be trusted.
+    ///
+    /// In the cold, liquids that mix badly (R-152a with R-290 or R-134a, R-22 with R-218, most with hydrocarbons) leave two
+    /// dew points to a vapour, one for each liquid. The true one has the lower pressure, or the higher temperature, so a
+    /// liquid rich in each component is tried besides. A liquid of the bulk's composition may not last there at all.
+    fn plain_or_cold(
+        &self,
+        side: Side,
+        fixed: Fixed,
+        start: &Point,
+        room: &mut Room,
+    ) -> Result<Option<Solved>, FluidError> {
+        let inner = &self.inner;
+        let n = inner.x.len();
+        let (t_r, _) = inner.model.reducing(&inner.x);
+        let solve =
+            |start: &Point, room: &mut Room| saturation::solve(&inner.model, &inner.x, start, fixed, room);
+        let plain = |found: &Solved| saturation::is_plain(&inner.model, &inner.x, side, found);
+        let first = solve(start, room);
+        let is_cold = n > 1 && first.map_or(start.temperature(), |f| f.point.temperature()) < MISCIBLE * t_r;
+        if !is_cold {
+            return Ok(first.filter(plain));
+        }
+        if let (Side::Dew, Fixed::Pressure(p)) = (side, fixed) {
+            let from = first.map_or(start.temperature(), |found| found.point.temperature());
+            return Ok(self.cold_dew_at_pressure(p, from, room));
+        }
+        if side == Side::Bubble {
+            return match first {
+                Some(found) if !found.stable => Err(FluidError::TwoLiquids),
+                other => Ok(other.filter(plain)),
+            };
+        }
+        let mut best = first.filter(plain);
+        let from = first.map_or(*start, |found| found.point);
+        for rich in 0..n {
+            let start = saturation::guess_rich(&inner.model, &inner.x, &from, rich, room);
+            let Some(other) = solve(&start, room).filter(plain) else { continue };
+            if best.is_none_or(|best| other.pressure < best.pressure * (1.0 - 1e-9)) {
+                best = Some(other);
+            }
+        }
+        Ok(best)
+    }
+
+    /// Returns the dew point at a pressure by way of those at temperatures, which cannot miss the first liquid.
+    fn cold_dew_at_pressure(&self, p: f64, from: f64, room: &mut Room) -> Option<Solved> {
+        let mut t = from;
+        for _ in 0..30 {
+            let start = saturation::guess_at(&self.inner.model, &self.inner.x, Side::Dew, t, room);
+            let found = self.plain_or_cold(Side::Dew, Fixed::Temperature(t), &start, room).ok()??;
+            // ln p is nearly straight in 1/T.
+            let per = found.slope / found.pressure * t * t;
+            let next = 1.0 / (1.0 / t - ln(p / found.pressure) / per);
+            if (next / t - 1.0).abs() < 1e-6 {
+                let model = &self.inner.model;
+                return saturation::solve(model, &self.inner.x, &found.point, Fixed::Pressure(p), room)
+                    .filter(|found| found.stable);
+            }
+            t = next.clamp(0.8 * t, 1.25 * t);
+        }
+        None
     }
 
     pub(crate) fn line_at_pressure(&self, side: Side, p: f64) -> Result<Solved, FluidError> {
@@ -222,8 +288,7 @@ impl Fluid {
         let mut found = None;
         if t < 1.05 * t_r {
             let start = saturation::guess_at(&inner.model, &inner.x, side, t, &mut room);
-            found = saturation::solve(&inner.model, &inner.x, &start, Fixed::Pressure(p), &mut room)
-                .filter(|found| saturation::is_plain(&inner.model, &inner.x, side, found));
+            found = self.plain_or_cold(side, Fixed::Pressure(p), &start, &mut room)?;
         }
         if found.is_none() {
             let envelope = self.envelope().ok_or(FluidError::NotConverged)?;

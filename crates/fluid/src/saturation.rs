@@ -347,6 +347,39 @@ pub(crate) fn guess_at(model: &Model, x: &[f64], side: Side, temperature: f64, r
     point
 }
 
+/// Returns a first guess of the dew point at `temperature` whose liquid is rich in the component `rich`.
+///
+/// Two substitutions: the liquid's composition follows from the fugacities, the vapour's density from their sum.
+pub(crate) fn guess_rich(model: &Model, x: &[f64], from: &Point, rich: usize, room: &mut Room) -> Point {
+    let n = model.len();
+    let temperature = from.temperature();
+    let mut point = *from;
+    let mut y = [0.0; MOST];
+    for i in 0..n {
+        y[i] = if i == rich { 0.97 } else { 0.03 * x[i] / (1.0 - x[rich]) };
+    }
+    for _ in 0..2 {
+        let density = guess::liquid_density(model, &y[..n], temperature);
+        let (mut gas, mut liquid) = ([0.0; MOST], [0.0; MOST]);
+        for i in 0..n {
+            gas[i] = x[i] * point.bulk_density();
+            liquid[i] = y[i] * density;
+        }
+        let a = model.residual(&gas[..n], temperature, &mut room.bulk);
+        let b = model.residual(&liquid[..n], temperature, &mut room.incipient);
+        for i in 0..n {
+            y[i] = exp((ln(gas[i]) + a.g[i] - b.g[i]).clamp(-200.0, 200.0));
+        }
+        let total: f64 = y[..n].iter().sum();
+        for i in 0..n {
+            y[i] /= total;
+            point.ln_incipient[i] = ln(y[i].max(1e-30) * density);
+        }
+        point.ln_bulk -= ln(total / density).clamp(-3.0, 3.0);
+    }
+    point
+}
+
 /// Returns whether a cold start's answer can be trusted without following the curve to it.
 ///
 /// Far from the critical point the densities must differ by more than a factor e, the bulk must be the phase asked for,

@@ -67,7 +67,7 @@ pub struct State {
 
 /// Which of several densities at a pressure is wanted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Root {
+pub(crate) enum Root {
     Dense,
     Light,
 }
@@ -264,6 +264,13 @@ impl Fluid {
             Ok(bubble) if p >= bubble.pressure => return Ok(Ok(Root::Dense)),
             Ok(bubble) => Some(bubble),
             Err(FluidError::AboveCriticalTemperature { .. }) => None,
+            // The vapour's own side may still be asked for.
+            Err(error @ (FluidError::TwoLiquids | FluidError::NotConverged)) => {
+                return match self.line_at_temperature(Side::Dew, t) {
+                    Ok(dew) if p <= dew.pressure => Ok(Ok(Root::Light)),
+                    _ => Err(error),
+                };
+            }
             Err(other) => return Err(other),
         };
         if self.is_pure() {
@@ -462,7 +469,14 @@ impl Fluid {
     }
 
     /// Returns the molar density at a pressure and temperature.
-    fn density_at(&self, p: f64, t: f64, root: Root, start: Option<f64>, room: &mut Scratch) -> Option<f64> {
+    pub(crate) fn density_at(
+        &self,
+        p: f64,
+        t: f64,
+        root: Root,
+        start: Option<f64>,
+        room: &mut Scratch,
+    ) -> Option<f64> {
         let inner = &self.inner;
         let n = inner.x.len();
         let z = p / (inner.model.gas_constant * t);

@@ -160,6 +160,9 @@ pub fn fluid_refused(field: &str, given: &str, error: &FluidError) -> Refused {
             ("not_a_part", "0 to 1".to_owned(), Message::new("refused-not-a-part"))
         }
         FluidError::NotANumber => ("not_a_number", "62.5 psig".to_owned(), Message::new("refused-no-number")),
+        FluidError::TwoLiquids => {
+            ("two_liquids", "a higher temperature".to_owned(), Message::new("refused-two-liquids"))
+        }
         FluidError::Unstable | FluidError::NotConverged => {
             ("not_converged", String::new(), Message::new("refused-not-converged"))
         }

@@ -186,6 +186,36 @@ fn each_reason_has_its_own_error() {
     );
 }
 
+/// The last degrees below the end of either line: no hole, no jump, nothing beyond the end. (The pressure of a bubble line
+/// may fall again before the end, as that of R-406A does; that of a dew line rises ever steeper to its highest temperature.)
+#[test]
+fn lines_are_whole_up_to_their_ends() {
+    for name in ["R-404A", "R-406A", "R-407H", "R-409B", "R-448A", "R-452C", "R-455A"] {
+        let fluid = find(name).unwrap().fluid();
+        let (end, _) = fluid.critical_point().unwrap();
+        for side in ["bubble", "dew"] {
+            let (mut before, mut ended): (Option<f64>, bool) = (None, false);
+            for k in 0..900 {
+                let t = kelvin(end.kelvin() - 1.5 + 0.002 * f64::from(k));
+                let at = match side {
+                    "bubble" => fluid.bubble_at_temperature(t).map(|b| b.pressure.pascal()),
+                    _ => fluid.dew_at_temperature(t).map(|d| d.pressure.pascal()),
+                };
+                match at {
+                    Ok(p) => {
+                        let jump = before.map_or(0.0, |before| (p / before - 1.0).abs());
+                        assert!(!ended && jump < 3e-3, "{name} {side} {} K: {p} Pa", t.kelvin());
+                        before = Some(p);
+                    }
+                    Err(FluidError::AboveCriticalTemperature { .. }) => ended = true,
+                    Err(error) => panic!("{name} {side} {} K: {error:?}", t.kelvin()),
+                }
+            }
+            assert!(ended, "{name} {side}");
+        }
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(300))]
 

@@ -21,6 +21,7 @@ refused-above-critical = { $field }: at { $given } there is no saturation; the c
 refused-solid = { $field }: at { $given } it would be solid; the triple point is at { $sensible }.
 refused-out-of-range = { $field }: { $given } is outside what the equations cover. Sensible: { $sensible }
 refused-not-converged = { $field }: no state was found at { $given }. Nearby values may work; please keep the command and report it.
+refused-two-liquids = { $field }: at { $given } the liquid of this blend would part in two, and no bubble point of it exists. Ask at a higher temperature or pressure.
 refused-not-positive = { $field } must be more than nothing; seen: { $given }. Such as: { $sensible }
 refused-not-a-part = { $field } must lie between 0 and 1; seen: { $given }. Such as: { $sensible }
 refused-order = { $field }: { $given } does not fit the rest. Sensible: { $sensible }

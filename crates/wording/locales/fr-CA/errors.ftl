@@ -21,6 +21,7 @@ refused-above-critical = { $field } : à { $given }, il n’y a pas de saturatio
 refused-solid = { $field } : à { $given }, ce serait solide ; le point triple est à { $sensible }.
 refused-out-of-range = { $field } : { $given } est hors de ce que couvrent les équations. Plausible : { $sensible }
 refused-not-converged = { $field } : aucun état n’a été trouvé à { $given }. Des valeurs voisines peuvent aller ; gardez la commande et signalez-la.
+refused-two-liquids = { $field } : à { $given }, le liquide de ce mélange se séparerait en deux, et il n’a pas de point de bulle. Demandez à une température ou une pression plus haute.
 refused-not-positive = { $field } doit être plus que rien ; vu : { $given }. Par exemple : { $sensible }
 refused-not-a-part = { $field } doit être entre 0 et 1 ; vu : { $given }. Par exemple : { $sensible }
 refused-order = { $field } : { $given } ne va pas avec le reste. Plausible : { $sensible }

@@ -12,6 +12,7 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("wording", &["report"]),
     ("rules", &["units"]),
     ("refrigerant", &["fluid", "units"]),
+    ("cycle", &["fluid", "units"]),
     ("field", &["fluid", "units"]),
     ("job", &["diagnosis", "field", "fluid", "refrigerant", "record", "report", "rules", "units"]),
     ("diagnosis", &["field", "fluid", "units"]),

@@ -11,6 +11,7 @@ pub mod doubtful;
 pub mod evacuation;
 pub mod follow_up;
 pub mod hold;
+pub mod inventory;
 pub mod leak;
 mod least_squares;
 pub mod ledger;

@@ -8,6 +8,7 @@ pub mod compared;
 pub(crate) mod document;
 pub mod doubtful;
 mod figures;
+pub mod inventory;
 pub mod plans;
 pub mod proofs;
 pub mod readings;

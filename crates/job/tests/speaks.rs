@@ -131,3 +131,18 @@ fn what_goes_in_is_planned_by_cylinder() {
     let unweighed = text(&charge(&visit(&format!("{facts}{history}"))));
     assert!(unweighed.contains("3C: weigh it first."), "{unweighed}");
 }
+
+#[test]
+fn what_it_ought_to_hold_stands_beside_the_nameplate() {
+    let facts = "charge = \"25 lb\"\ncondenser_volume = \"0.35 ft3\"\nreceiver_volume = \"0.5 ft3\"\nevaporator_volume = \"6 L .. 8 L\"\n\
+                 [[system.line]]\nkind = \"liquid\"\nsize = \"1/2 in\"\nlength = \"60 ft\"\n\
+                 [[system.line]]\nkind = \"suction\"\nsize = \"1-1/8 in\"\nlength = \"60 ft\"\n";
+    let seen = text(&charge(&visit(facts)));
+    // 60 ft of half-inch line hold 3.8 lb of liquid (0.0652 lb/ft at 80 °F in the trade reference; less at 96 °F).
+    assert!(seen.contains("Liquid line 3 lb"), "{seen}");
+    assert!(seen.contains("Evaporator"), "{seen}");
+    assert!(seen.contains("nameplate"), "{seen}");
+    // One volume missing: a least, and no verdict on the nameplate.
+    let few = text(&charge(&visit(&facts.replace("receiver_volume = \"0.5 ft3\"\n", ""))));
+    assert!(few.contains("Not every volume is known"), "{few}");
+}

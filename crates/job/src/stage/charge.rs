@@ -28,6 +28,12 @@ pub fn view(ground: &Ground<'_>) -> View {
     view.section(Message::new("charge-head"), high_side);
     view.section(Message::new("charge-weigh-in"), weigh_in(&ground.results, to_add(ground), ground.writer));
     view.section(Message::new("charge-glass"), glass(ground));
+    let plate = ground.results.charge.nameplate.as_ref().map(Uncertain::value);
+    let holds = crate::visit::inventory::expected(&ground.results);
+    view.section(
+        Message::new("charge-holds"),
+        holds.map(|holds| holds.blocks(plate, ground.writer)).unwrap_or_default(),
+    );
     view.section(Message::new("charge-vessels"), account::vessels(&ground.results, ground.writer));
     view.sharpen = sharpen(ground);
     view

@@ -333,3 +333,22 @@ weigh-in-missing = { $mass } more are not on the van.
 weigh-in-ground = Weigh each cylinder on the ground, before and after. Nothing heavy goes up the ladder to be weighed there.
 weigh-in-stop = Stop at { $low } and read again, and at { $high } whatever the glass shows. What is missing then is a leak or another fault.
 weigh-in-recover-first = { $share } of the charge is gone, as vapour perhaps: a blend with so much glide is better recovered and weighed in than topped up.
+
+# What it ought to hold.
+charge-holds = What it ought to hold
+holds-part = Part
+holds-least = At least
+holds-most = At most
+holds-condenser = Condenser
+holds-flooded = Condenser, flooded
+holds-receiver = Receiver, to its seal
+holds-liquid-line = Liquid line
+holds-evaporator = Evaporator
+holds-vapour-lines = Suction and discharge lines
+holds-winter = The winter’s share
+holds-sum = Together
+holds-incomplete = Not every volume is known: it holds { $least } at least.
+holds-plate-below = The nameplate’s { $plate } are less than that: it may not count the lines or the winter’s share.
+holds-plate-above = The nameplate’s { $plate } are more than that: it may be the most the unit may take, or a volume is entered too small.
+holds-plate-within = The nameplate’s { $plate } lie within that.
+holds-limits = By volumes: two-phase coils between vapour and liquid at one speed and Zivi’s law of slip, the receiver’s seal from a tenth to a third. Oil holds some besides. Weighing decides, not this sum.

@@ -333,3 +333,22 @@ weigh-in-missing = { $mass } de plus ne sont pas dans la fourgonnette.
 weigh-in-ground = Pesez chaque bouteille au sol, avant et après. Rien de lourd ne monte l’échelle pour y être pesé.
 weigh-in-stop = Arrêtez à { $low } et relisez, et à { $high } quoi que montre le voyant. Ce qui manque alors est une fuite ou un autre défaut.
 weigh-in-recover-first = { $share } de la charge est parti, peut-être en vapeur : un mélange à si grand glissement est mieux récupéré et pesé que complété.
+
+# Ce qu’il devrait contenir.
+charge-holds = Ce qu’il devrait contenir
+holds-part = Partie
+holds-least = Au moins
+holds-most = Au plus
+holds-condenser = Condenseur
+holds-flooded = Condenseur, noyé
+holds-receiver = Réservoir, jusqu’à son joint de liquide
+holds-liquid-line = Conduite liquide
+holds-evaporator = Évaporateur
+holds-vapour-lines = Conduites d’aspiration et de refoulement
+holds-winter = La part d’hiver
+holds-sum = Ensemble
+holds-incomplete = Tous les volumes ne sont pas connus : il contient au moins { $least }.
+holds-plate-below = Les { $plate } de la plaque sont moins que cela : elle peut ne compter ni les conduites ni la part d’hiver.
+holds-plate-above = Les { $plate } de la plaque sont plus que cela : c’est peut-être le plus que l’unité peut prendre, ou un volume est inscrit trop petit.
+holds-plate-within = Les { $plate } de la plaque sont entre les deux.
+holds-limits = D’après les volumes : serpentins diphasiques entre vapeur et liquide à une vitesse et la loi de glissement de Zivi, joint du réservoir d’un dixième à un tiers. L’huile en contient encore. La pesée décide, pas cette somme.

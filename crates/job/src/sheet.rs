@@ -41,6 +41,24 @@ impl Sheet {
             _ => None,
         }
     }
+
+    /// Returns its name, as a command takes it.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        Self::NAMES[self as usize]
+    }
+
+    /// Returns what stands at its head.
+    #[must_use]
+    pub fn title(self) -> Message {
+        match self {
+            Self::Customer => Message::new("sheet-customer"),
+            Self::Label => Message::new("sheet-label"),
+            Self::Leaks => Message::new("sheet-leaks"),
+            Self::Cylinders => Message::new("sheet-cylinders"),
+            Self::Handover => Message::new("sheet-handover"),
+        }
+    }
 }
 
 /// Returns a sheet of the visit.
@@ -58,9 +76,9 @@ pub fn sheet(results: &Results<'_>, sheet: Sheet, writer: &Writer) -> Document {
 }
 
 /// A document of this visit with its head.
-fn headed(visit: &Visit, title: Message) -> Document {
+fn headed(visit: &Visit, sheet: Sheet) -> Document {
     let mark = if visit.is_demo() { Mark::Demo } else { Mark::Real };
-    let mut document = Document::new(title, "en", mark);
+    let mut document = Document::new(sheet.title(), "en", mark);
     let system = &visit.system.value;
     let names = [visit.site.value.name.clone(), system.name.clone()];
     document.subtitle = Some(Text::verbatim(names.into_iter().flatten().collect::<Vec<_>>().join(", ")));

@@ -89,6 +89,7 @@ fn the_handover_says_what_must_not_be_done_only_where_that_is_so() {
 fn every_sheet_reads_in_both_languages() {
     for name in Sheet::NAMES {
         let which = Sheet::named(name).unwrap();
+        assert_eq!(which.name(), name);
         let (en, fr) = (said(&[FIRST, SECOND], which, "en"), said(&[FIRST, SECOND], which, "fr-CA"));
         assert_ne!(en, fr);
     }

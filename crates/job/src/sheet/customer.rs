@@ -10,7 +10,7 @@ use units::Writer;
 
 pub fn document(results: &Results<'_>, writer: &Writer) -> Document {
     let visit = results.visit;
-    let mut document = headed(visit, Message::new("sheet-customer"));
+    let mut document = headed(visit, super::Sheet::Customer);
     let mut now = results.now(writer);
     now.numbers.clear();
     document.now = Some(now);

@@ -9,7 +9,7 @@ use units::Writer;
 pub fn document(results: &Results<'_>, writer: &Writer) -> Document {
     let visit = results.visit;
     let system = &visit.system.value;
-    let mut document = headed(visit, Message::new("sheet-label"));
+    let mut document = headed(visit, super::Sheet::Label);
     let mut rows: Vec<Row> = Vec::new();
     let mut row = |what: Text, value: Text| {
         rows.push(Row::new(vec![Cell::Text(what), Cell::Text(value)]));

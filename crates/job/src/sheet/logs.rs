@@ -22,7 +22,7 @@ fn all<'a>(results: &Results<'a>) -> impl Iterator<Item = (&'a Visit, &'a Entry)
 
 /// Every look for a leak, every repair and test.
 pub fn leaks(results: &Results<'_>) -> Document {
-    let mut document = headed(results.visit, Message::new("sheet-leaks"));
+    let mut document = headed(results.visit, super::Sheet::Leaks);
     let mut rows: Vec<Row> = Vec::new();
     for (visit, entry) in all(results) {
         let (what, result): (Text, Text) = match entry.what() {
@@ -78,7 +78,7 @@ pub fn leaks(results: &Results<'_>) -> Document {
 
 /// What went through each cylinder, by the scale as it was read.
 pub fn cylinders(results: &Results<'_>) -> Document {
-    let mut document = headed(results.visit, Message::new("sheet-cylinders"));
+    let mut document = headed(results.visit, super::Sheet::Cylinders);
     let mut rows: Vec<Row> = Vec::new();
     for (visit, entry) in all(results) {
         let Body::Weighing(weighing) = entry.what() else { continue };

@@ -5,6 +5,7 @@ use crate::parts::act::{Fault, fault_line};
 use crate::parts::frame::{foot_button, frame, job_foot};
 use crate::parts::icon::Icon;
 use crate::screens::stage::beside;
+use job::sheet::{Sheet, sheet};
 use job::visit::{Results, Visit};
 use leptos::prelude::*;
 use report::Message;
@@ -21,6 +22,14 @@ pub fn page(app: App, visit: &Visit) -> String {
     report::to_html(&document, &|message| app.say(message))
 }
 
+/// Returns the page of a single sheet.
+fn sheet_page(app: App, visit: &Visit, which: Sheet) -> String {
+    let writer = Writer { decimal_comma: app.writer().decimal_comma, ..visit.writer() };
+    let mut document = sheet(&Results::of(visit), which, &writer);
+    document.language = app.wording().language().to_owned();
+    report::to_html(&document, &|message| app.say(message))
+}
+
 /// Returns the screen.
 pub fn view(app: App, job: Uuid) -> AnyView {
     let fault: Fault = RwSignal::new(None);
@@ -31,19 +40,45 @@ pub fn view(app: App, job: Uuid) -> AnyView {
         let clean: String =
             system.chars().map(|c| if c.is_alphanumeric() { c.to_ascii_lowercase() } else { '-' }).collect();
         let day = visit.day().map(|day| format!("-{day}")).unwrap_or_default();
-        format!("{clean}{day}.html")
+        format!("{clean}{day}")
     };
     // The page stands at once; its pictures come into it from the phone's store, or from the shop.
     let whole = RwSignal::new(html);
     with_pictures(app, &visit, whole);
     let shown = move || undressed(&whole.get()).0;
+    // The whole report first; the sheets stand beside it by their own names.
+    let chosen: RwSignal<Option<Sheet>> = RwSignal::new(None);
     let save = move || {
         let file = whole.get_untracked();
+        let which = chosen.get_untracked().map(|which| format!("-{}", which.name())).unwrap_or_default();
+        let name = format!("{name}{which}.html");
         if let Err(why) = crate::export::save_file(&name, file.as_bytes(), "text/html") {
             fault.set(Some(app.say(&why.message())));
         }
     };
     let title = app.say(&Message::new("app-report"));
+    let mut kinds = vec![(None, title.clone())];
+    kinds.extend(Sheet::NAMES.iter().filter_map(|name| {
+        let which = Sheet::named(name)?;
+        Some((Some(which), app.say(&which.title())))
+    }));
+    let choices = kinds.into_iter().map(|(which, words)| {
+        let visit = app.visit(job);
+        let show = move |_| {
+            chosen.set(which);
+            let visit = visit.get_untracked();
+            match which {
+                Some(which) => whole.set(sheet_page(app, &visit, which)),
+                None => {
+                    whole.set(page(app, &visit));
+                    with_pictures(app, &visit, whole);
+                }
+            }
+        };
+        let pressed = move || if chosen.get() == which { "true" } else { "false" };
+        view! { <button class="button small" aria-pressed=pressed on:click=show>{words}</button> }
+    });
+    let choices: Vec<_> = choices.collect();
     let frame_id = "report-page";
     let body = view! {
         {fault_line(fault)}
@@ -51,6 +86,7 @@ pub fn view(app: App, job: Uuid) -> AnyView {
             <button class="button small" on:click=move |_| print(frame_id)>{app.say(&Message::new("app-print"))}</button>
             <button class="button small" on:click=move |_| save()>{app.say(&Message::new("app-save-file"))}</button>
         </section>
+        <section class="part buttons">{choices}</section>
         // No script runs in it: the page forbids them by its own policy, and the frame besides.
         <iframe
             id=frame_id

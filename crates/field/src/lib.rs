@@ -1,6 +1,7 @@
 //! Calculations made on site: superheat, leak flow, pressure and vacuum tests, charge, recovery, controls.
 
 pub mod annual_loss;
+pub mod bare_line;
 pub mod boxload;
 pub mod charge;
 pub mod compression;

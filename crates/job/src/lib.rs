@@ -16,6 +16,7 @@ pub mod search;
 pub mod sheet;
 pub mod shop;
 pub mod show;
+pub mod side;
 pub mod stage;
 mod substance;
 pub mod visit;

@@ -1,7 +1,7 @@
 //! The search for the leak of a visit: what explains the loss, where to look next, what has really been ruled out.
 
 mod answers;
-mod edits;
+pub(crate) mod edits;
 mod find;
 mod ground;
 mod held;

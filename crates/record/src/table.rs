@@ -524,6 +524,7 @@ plain_values!(
     Urgency,
     Answer,
     PartSource,
+    SeenKind,
     Work,
     Paper,
     PriceFor,

@@ -382,6 +382,33 @@ words! {
         /// It has to be ordered.
         Order = "order" | "ordered",
     }
+    /// What kind of thing was seen besides.
+    SeenKind {
+        /// A cold line without its insulation.
+        BareLine = "bare line" | "insulation missing",
+        /// A joint that does not look right.
+        DoubtfulJoint = "doubtful joint" | "doubtful braze",
+        /// A valve without its cap.
+        CapMissing = "cap missing",
+        /// A line that rubs or shakes.
+        Chafing = "chafing" | "vibration",
+        /// A fan that is failing.
+        Fan = "fan",
+        /// A compressor that is getting weak.
+        WeakCompressor = "weak compressor",
+        /// A dirty condenser.
+        DirtyCondenser = "dirty condenser",
+        /// Goods or cleaners that eat the coil.
+        Corrosion = "corrosion",
+        /// Oil where none should be.
+        Oil = "oil",
+        /// A door, a heater, a drain of the box.
+        Box = "box",
+        /// Something electrical.
+        Electrical = "electrical",
+        /// Something else.
+        Other = "other",
+    }
     /// What an hour was worked at.
     Work {
         /// The way there and back.

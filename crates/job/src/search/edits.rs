@@ -18,11 +18,11 @@ pub struct Edited {
 /// How much likelier a leak is where a part was opened within a year (judgement, trade practice).
 const OPENED_LATELY: f64 = 5.0;
 /// Where a cap is missing (judgement, trade practice).
-const CAP_MISSING: f64 = 4.0;
+pub(crate) const CAP_MISSING: f64 = 4.0;
 /// Where it shakes (judgement).
-const VIBRATES: f64 = 2.0;
+pub(crate) const VIBRATES: f64 = 2.0;
 /// Where acid, salt, cleaners or sea air eat the metal (judgement; the same as that of goods on coils).
-const EATEN: f64 = 2.0;
+pub(crate) const EATEN: f64 = 2.0;
 /// Where it is old (judgement), and from what age on, in years.
 const OLD: (f64, f64) = (1.5, 15.0);
 /// The belief in a place that the list lacks: about that of one joint (judgement).

@@ -17,7 +17,7 @@ pub fn document(results: &Results<'_>, writer: &Writer) -> Document {
     put(&mut document, Message::new("sheet-wrong"), wrong(results, writer));
     put(&mut document, Message::new("sheet-did"), did(results, writer));
     put(&mut document, Message::new("sheet-as-it-is"), left(results));
-    put(&mut document, Message::new("sheet-besides"), besides(results));
+    put(&mut document, Message::new("sheet-besides"), besides(results, writer));
     put(&mut document, Message::new("sheet-next"), next(results));
     document.methods = vec![Block::Paragraph(Message::new("sheet-detail").into())];
     for section in results.document(writer).sections {
@@ -106,13 +106,13 @@ fn left(results: &Results<'_>) -> Vec<Text> {
     out
 }
 
-fn besides(results: &Results<'_>) -> Vec<Text> {
+fn besides(results: &Results<'_>, writer: &Writer) -> Vec<Text> {
     let findings = results.visit.entries(|body| match body {
         Body::Finding(finding) => Some(&**finding),
         _ => None,
     });
     findings
-        .map(|(entry, finding)| {
+        .flat_map(|(entry, finding)| {
             let mut what = finding.what.clone();
             if let Some(place) = &entry.seen.place {
                 what = format!("{what}, {place}");
@@ -131,7 +131,9 @@ fn besides(results: &Results<'_>) -> Vec<Text> {
                 None => Message::new("sheet-unanswered").into(),
             };
             let said = Message::new("sheet-saw").with("what", what).with("urgency", urgency);
-            said.with("price", price).with("answer", answer).into()
+            let said: Text = said.with("price", price).with("answer", answer).into();
+            let costs = crate::side::cost(results.visit, finding, writer).into_iter().map(Text::from);
+            core::iter::once(said).chain(costs).collect::<Vec<_>>()
         })
         .collect()
 }

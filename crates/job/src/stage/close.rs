@@ -24,7 +24,9 @@ pub fn view(ground: &Ground<'_>) -> View {
     view.section(Message::new("close-state"), list(shut));
     view.section(Message::new("close-parts"), parts(ground));
     let findings = open::findings(&ground.results).map(Block::Table);
-    view.section(Message::new("close-besides"), findings.into_iter().collect());
+    let mut besides: Vec<Block> = findings.into_iter().collect();
+    besides.extend(crate::side::blocks(visit, ground.writer));
+    view.section(Message::new("close-besides"), besides);
     view.section(Message::new("close-refrigerant"), account::cylinders(&ground.results, ground.writer));
     view.section(Message::new("close-report"), list(says(ground)));
     view.sections.extend(crate::follow_up::section(&ground.results, ground.writer));
@@ -124,7 +126,7 @@ fn offers(ground: &Ground<'_>) -> Vec<Offer> {
         })
         .map(|(entry, finding)| {
             let label = Message::new("offer-answer").with("what", finding.what.as_str());
-            Offer::new("finding", label, &["answer", "answered_by", "price"]).onto(entry.id)
+            Offer::new("finding", label, &["answer", "answered_by", "price", "done"]).onto(entry.id)
         })
         .collect();
     out.push(Offer::new(
@@ -132,7 +134,11 @@ fn offers(ground: &Ground<'_>) -> Vec<Offer> {
         Message::new("offer-choice"),
         &["option", "reason", "chosen_by", "agreed", "instead_of[1]"],
     ));
-    out.push(Offer::new("finding", Message::new("offer-finding"), &["what", "urgency", "price"]));
+    out.push(Offer::new(
+        "finding",
+        Message::new("offer-finding"),
+        &["what", "about", "urgency", "length", "danger", "price"],
+    ));
     out.push(Offer::new(
         "part",
         Message::new("offer-part"),

@@ -565,8 +565,14 @@ table! {
     Finding {
         /// What kind of thing, in words.
         need what: String,
+        /// Of which kind.
+        may about: SeenKind,
+        /// Of a bare line: how much of it.
+        may length: Known<Length>,
         /// How soon it wants doing.
         may urgency: Urgency,
+        /// Somebody can be hurt by it.
+        may danger: YesNo,
         /// What it would cost.
         may price: Known<Money>,
         /// What was said to it.

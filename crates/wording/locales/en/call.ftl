@@ -197,3 +197,20 @@ sheet-normal = What is normal here
 sheet-read-at = Running, read at { $at }:
 sheet-value = { $what }: { $value }
 sheet-last-read = Last read while running; not what is normal
+
+# What was seen besides.
+
+side-of = { $what }: { $said }
+side-danger = Somebody can be hurt: do not leave it without saying so in writing.
+side-likelier = A place like this leaks about { $times } times as often as one without it (judgement, as the search weighs it).
+side-look-there = Look there with detector or soap before you leave; the search counts it as a place.
+side-bare-line = Left as it is, it takes up { $low } to { $high } W on the hottest day, and the gas comes { $from } to { $to } warmer to the compressor (heat transfer from memory, by still and moving air).
+side-bare-wanting = What it costs cannot be said without: { $field }.
+side-runs-longer = The box runs longer for the same cold; the readings under load say how much.
+side-head-rises = The head rises on the first hot day, and with it the power and the heat on the compressor.
+side-keep-bare = Closed cells, glued joints, and a cover against sun and birds where it is outdoors.
+side-keep-joint = Nitrogen flowing while it is brazed, and a hold before the gas goes in.
+side-keep-cap = A metal cap with its seal on every valve; the cap is the seal that holds.
+side-keep-chafing = A clamp with a lining at every metre of a line that moves, and none where metal touches metal.
+side-keep-condenser = A date for cleaning in the calendar, before the first hot week.
+side-keep-corrosion = A coated coil, or goods and cleaners that do not eat it, and rinsing after cleaning.

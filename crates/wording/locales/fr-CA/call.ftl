@@ -197,3 +197,20 @@ sheet-normal = Ce qui est normal ici
 sheet-read-at = En marche, lu à { $at } :
 sheet-value = { $what } : { $value }
 sheet-last-read = Lu en dernier en marche; pas ce qui est normal
+
+# Ce qui a été vu aussi.
+
+side-of = { $what } : { $said }
+side-danger = Quelqu'un peut se blesser : ne le laissez pas sans le dire par écrit.
+side-likelier = Un tel endroit fuit environ { $times } fois plus souvent qu'un autre (jugement, comme la recherche le pèse).
+side-look-there = Cherchez là au détecteur ou au savon avant de partir; la recherche le compte comme un endroit.
+side-bare-line = Laissée ainsi, elle prend { $low } à { $high } W le jour le plus chaud, et le gaz arrive { $from } à { $to } plus chaud au compresseur (transfert de chaleur de mémoire, air calme et en mouvement).
+side-bare-wanting = Ce que cela coûte ne peut se dire sans : { $field }.
+side-runs-longer = La chambre tourne plus longtemps pour le même froid; les lectures en charge disent combien.
+side-head-rises = La haute pression monte au premier jour chaud, et avec elle la puissance et la chaleur au compresseur.
+side-keep-bare = Cellules fermées, joints collés, et une protection contre le soleil et les oiseaux dehors.
+side-keep-joint = De l'azote qui coule pendant le brasage, et un essai de tenue avant le gaz.
+side-keep-cap = Un bouchon de métal avec son joint sur chaque vanne; c'est le bouchon qui tient.
+side-keep-chafing = Une attache doublée à chaque mètre d'une conduite qui bouge, et aucune où le métal touche le métal.
+side-keep-condenser = Une date de nettoyage au calendrier, avant la première semaine chaude.
+side-keep-corrosion = Un serpentin enduit, ou des produits qui ne le rongent pas, et un rinçage après le nettoyage.

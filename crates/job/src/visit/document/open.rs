@@ -12,6 +12,7 @@ pub fn blocks(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
         out.push(Block::List(List { ordered: false, items: owed }));
     }
     out.extend(findings(results).map(Block::Table));
+    out.extend(crate::side::blocks(results.visit, writer));
     out.extend(parts(results).map(Block::Table));
     let sharpen: Vec<Text> = sharpen(results).into_iter().map(Text::from).collect();
     if !sharpen.is_empty() {

@@ -3,7 +3,7 @@
 //! The databases it makes are dumped as text and kept in `tests/fixtures`, one of each kind for each released version.
 
 use serde_json::json;
-use store::{Audit, Device, Opening, Pairing, Person, Role, Sender, Session, Summary};
+use store::{Audit, Device, Opening, Pairing, Passkey, Person, Role, Sender, Session, Summary};
 use uuid::Uuid;
 
 const NOW: i64 = 1_935_817_800_000;
@@ -57,6 +57,14 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     })?;
     store.put_pairing(&Pairing { code: [6; 32], person: id(60), expires: NOW + 1_000 })?;
     store.put_session(&Session { token: [7; 32], person: id(60), created: NOW, expires: NOW + 1_000 })?;
+    store.put_passkey(&Passkey {
+        id: id(70),
+        person: id(60),
+        name: "laptop".to_owned(),
+        credential: "{}".to_owned(),
+        created: NOW,
+        used: Some(NOW),
+    })?;
     store.audit(&[Audit { at: NOW, person: Some(id(60)), what: "login".to_owned(), ..Audit::default() }])?;
     store.put_setting("shop", "Invented shop")?;
     let verdict = store.verify()?;

@@ -107,6 +107,18 @@ pub trait Store: Send + Sync {
     /// Forgets sessions and codes that are expired.
     fn forget_expired(&self, now: i64) -> Result<u64>;
 
+    /// Keeps a new passkey.
+    fn put_passkey(&self, passkey: &Passkey) -> Result<()>;
+    /// Returns a person's passkeys, oldest first.
+    fn passkeys(&self, person: Uuid) -> Result<Vec<Passkey>>;
+    /// Notes that a passkey was used, and keeps its credential as it is now. Returns whether it was still there with
+    /// the credential `seen`: of two uses that saw the same one, the second is refused.
+    fn use_passkey(&self, id: Uuid, seen: &str, credential: &str, now: i64) -> Result<bool>;
+    /// Takes a passkey of a person away. Returns whether it was there.
+    fn remove_passkey(&self, person: Uuid, id: Uuid) -> Result<bool>;
+    /// Takes every passkey of a person away. Returns how many there were.
+    fn remove_passkeys_of(&self, person: Uuid) -> Result<u64>;
+
     /// Writes down who did what. Nothing takes it away again.
     fn audit(&self, entries: &[Audit]) -> Result<()>;
     /// Returns what was written down, newest first; `before` is the `number` of the last one seen.
@@ -324,6 +336,23 @@ pub struct Session {
     pub created: i64,
     /// Until when.
     pub expires: i64,
+}
+
+/// A passkey: what a person's browser or key is known by.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Passkey {
+    /// The id.
+    pub id: Uuid,
+    /// Whose it is.
+    pub person: Uuid,
+    /// What the person calls it.
+    pub name: String,
+    /// The credential, JSON as the caller wrote it: its id, its public key, its count of uses. Nothing of it is secret.
+    pub credential: String,
+    /// Since when.
+    pub created: i64,
+    /// When it was used last.
+    pub used: Option<i64>,
 }
 
 /// Something that somebody did.

@@ -6,24 +6,25 @@ use crate::cell::{Engine, Tx, cells};
 use crate::error::{Error, Result};
 
 /// The scripts, from version 1.
-const VERSIONS: &[&str] = &[include_str!("schema/1.sql")];
+const VERSIONS: &[&str] = &[include_str!("schema/1.sql"), include_str!("schema/2.sql")];
 
 /// The newest version this program knows.
 pub(crate) const NEWEST: i64 = VERSIONS.len() as i64;
 
-/// The tables that a backup holds, each with its columns in order and the columns it is sorted by.
+/// The tables that a backup holds, each with the version it came in, its columns in order and the columns it is sorted by.
 ///
 /// Sessions and pairing codes are left out: they are worth nothing a day later, and a backup is kept for long.
-pub(crate) const BACKED_UP: &[(&str, &str, &str)] = &[
-    ("events", "seq, id, job, kind, erases, stamp_ms, stamp_n, received, device, hash, line", "seq"),
-    ("moved", "seq, event", "seq"),
-    ("jobs", "job, first, last, events, from_ms, to_ms, stale, through, system, title, summary", "job"),
-    ("words", "word, job", "word, job"),
-    ("pictures", "sha256, event", "sha256, event"),
-    ("people", "id, name, folded, role, password, active, created", "id"),
-    ("devices", "id, person, name, token, created, seen, revoked", "id"),
-    ("audits", "number, at, person, device, what, subject, detail", "number"),
-    ("settings", "name, value", "name"),
+pub(crate) const BACKED_UP: &[(i64, &str, &str, &str)] = &[
+    (1, "events", "seq, id, job, kind, erases, stamp_ms, stamp_n, received, device, hash, line", "seq"),
+    (1, "moved", "seq, event", "seq"),
+    (1, "jobs", "job, first, last, events, from_ms, to_ms, stale, through, system, title, summary", "job"),
+    (1, "words", "word, job", "word, job"),
+    (1, "pictures", "sha256, event", "sha256, event"),
+    (1, "people", "id, name, folded, role, password, active, created", "id"),
+    (1, "devices", "id, person, name, token, created, seen, revoked", "id"),
+    (1, "audits", "number, at, person, device, what, subject, detail", "number"),
+    (1, "settings", "name, value", "name"),
+    (2, "passkeys", "id, person, name, credential, created, used", "id"),
 ];
 
 /// Brings a store to the newest version, or makes a new one. Returns whether it was new.

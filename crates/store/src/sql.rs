@@ -171,6 +171,22 @@ impl<E: Engine> Store for SqlStore<E> {
         self.engine.write(|tx| people::forget_expired(tx, now))
     }
 
+    fn put_passkey(&self, passkey: &Passkey) -> Result<()> {
+        self.engine.write(|tx| people::put_passkey(tx, passkey))
+    }
+    fn passkeys(&self, person: Uuid) -> Result<Vec<Passkey>> {
+        self.engine.read(|tx| people::passkeys(tx, person))
+    }
+    fn use_passkey(&self, id: Uuid, seen: &str, credential: &str, now: i64) -> Result<bool> {
+        self.engine.write(|tx| people::use_passkey(tx, id, seen, credential, now))
+    }
+    fn remove_passkey(&self, person: Uuid, id: Uuid) -> Result<bool> {
+        self.engine.write(|tx| people::remove_passkey(tx, person, id))
+    }
+    fn remove_passkeys_of(&self, person: Uuid) -> Result<u64> {
+        self.engine.write(|tx| people::remove_passkeys_of(tx, person))
+    }
+
     fn audit(&self, entries: &[Audit]) -> Result<()> {
         self.engine.write(|tx| people::audit(tx, entries))
     }

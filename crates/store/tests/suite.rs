@@ -51,6 +51,7 @@ on_both! {
     a_revoked_device_stays_known,
     a_pairing_code_works_once,
     sessions_end,
+    a_passkey_is_used_by_one_at_a_time,
     the_audit_only_grows,
     settings_are_kept,
     a_picture_comes_in_pieces,

@@ -7,17 +7,19 @@ mod cases;
 use cases::cluster::Cluster;
 use cases::{Folder, NOW, erasure, id, note, picture, picture_event, upload};
 use record::Content;
-use store::{Error, Opening, PostgresStore, Sender, SqliteStore, Store};
+use store::{Error, Opening, Passkey, PostgresStore, Sender, SqliteStore, Store};
 
-const SQLITE: &[&str] = &[include_str!("fixtures/version-1.sqlite.sql")];
-const POSTGRES: &[&str] = &[include_str!("fixtures/version-1.postgres.sql")];
+const SQLITE: &[&str] =
+    &[include_str!("fixtures/version-1.sqlite.sql"), include_str!("fixtures/version-2.sqlite.sql")];
+const POSTGRES: &[&str] =
+    &[include_str!("fixtures/version-1.postgres.sql"), include_str!("fixtures/version-2.postgres.sql")];
 
 fn opening() -> Opening {
     Opening { epoch: id(8), now: NOW, durable: true }
 }
 
-/// Checks that what the fixture holds is there.
-fn holds_everything(store: &dyn Store) {
+/// Checks that what the fixture of a version holds is there, and that what came later works.
+fn holds_everything(store: &dyn Store, version: usize) {
     let verdict = store.verify().unwrap();
     assert!(verdict.is_clean(), "{:?}", verdict.faults);
     assert_eq!((verdict.events, verdict.owed.len()), (5, 1));
@@ -31,6 +33,20 @@ fn holds_everything(store: &dyn Store) {
     assert_eq!(store.session(&[7; 32], NOW).unwrap().unwrap().person, id(60));
     assert_eq!(store.take_pairing(&[6; 32], NOW).unwrap(), Some(id(60)));
     assert_eq!(store.audits(None, 9).unwrap().len(), 1);
+    // Passkeys came with version 2.
+    let passkeys = store.passkeys(id(60)).unwrap();
+    let names: Vec<&str> = passkeys.iter().map(|passkey| passkey.name.as_str()).collect();
+    assert_eq!(names, if version < 2 { &[][..] } else { &["laptop"] });
+    let another = Passkey {
+        id: id(71),
+        person: id(60),
+        name: "key".to_owned(),
+        credential: "{}".to_owned(),
+        created: NOW + 1,
+        used: None,
+    };
+    store.put_passkey(&another).unwrap();
+    assert_eq!(store.passkeys(id(60)).unwrap().last(), Some(&another));
     assert_eq!(store.setting("shop").unwrap().as_deref(), Some("Invented shop"));
     // And it goes on from there.
     assert_eq!(store.push(&Sender::default(), &[note(900, 100, "later")], NOW).unwrap().last, 6);
@@ -44,7 +60,7 @@ fn every_released_version_opens_in_sqlite() {
         let file = rusqlite::Connection::open(dir.path().join("gastight.db")).unwrap();
         file.execute_batch(script).unwrap();
         drop(file);
-        holds_everything(&SqliteStore::open(dir.path(), &opening()).unwrap());
+        holds_everything(&SqliteStore::open(dir.path(), &opening()).unwrap(), index + 1);
     }
 }
 
@@ -56,7 +72,8 @@ fn every_released_version_opens_in_postgres() {
         let name = format!("version_{index}");
         cluster.sql("postgres", &format!("CREATE DATABASE {name}")).unwrap();
         cluster.sql(&name, script).unwrap();
-        holds_everything(&PostgresStore::open(&cluster.url(&name), dir.path(), &opening()).unwrap());
+        let store = PostgresStore::open(&cluster.url(&name), dir.path(), &opening()).unwrap();
+        holds_everything(&store, index + 1);
     }
 }
 

@@ -23,7 +23,7 @@ pub fn write<E: Engine>(store: &SqlStore<E>, into: &Path, now: i64) -> Result<Ma
     let mut writing = Writing::begin(into)?;
     // One transaction: what others write meanwhile is not in it, or wholly.
     let (tables, epoch) = store.engine.read(|tx| {
-        for (table, columns, order) in BACKED_UP {
+        for (_, table, columns, order) in BACKED_UP {
             let mut file = writing.file(&format!("{table}.jsonl"))?;
             file.line(&serde_json::json!(names(columns)).to_string())?;
             let sql = format!("SELECT {columns} FROM {table} ORDER BY {order}");
@@ -53,7 +53,11 @@ pub fn fill<E: Engine>(store: &SqlStore<E>, from: &Path, epoch: Uuid) -> Result<
         }
     }
     store.engine.write(|tx| {
-        for (table, columns, _) in BACKED_UP {
+        for (since, table, columns, _) in BACKED_UP {
+            // An older backup knows nothing of a table that came later: it stays empty.
+            if *since > manifest.tables {
+                continue;
+            }
             // Settings are there from the making: the epoch.
             if *table != "settings" && tx.first(&format!("SELECT 1 FROM {table} LIMIT 1"), &[])?.is_some() {
                 return Err(Error::NotEmpty);

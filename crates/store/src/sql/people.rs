@@ -1,6 +1,6 @@
 //! People, devices, codes, sessions, the audit, settings.
 
-use crate::api::{Audit, Device, Pairing, Person, Role, Session};
+use crate::api::{Audit, Device, Pairing, Passkey, Person, Role, Session};
 use crate::cell::{Row, Tx, cells};
 use crate::error::{Error, Result};
 use uuid::Uuid;
@@ -156,6 +156,45 @@ pub fn end_sessions_of(tx: &mut dyn Tx, person: Uuid) -> Result<u64> {
 pub fn forget_expired(tx: &mut dyn Tx, now: i64) -> Result<u64> {
     let sessions = tx.run("DELETE FROM sessions WHERE expires <= ?1", cells![now])?;
     Ok(sessions + tx.run("DELETE FROM pairings WHERE expires <= ?1", cells![now])?)
+}
+
+pub fn put_passkey(tx: &mut dyn Tx, passkey: &Passkey) -> Result<()> {
+    tx.run(
+        "INSERT INTO passkeys (id, person, name, credential, created, used) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+        cells![passkey.id, passkey.person, &passkey.name, &passkey.credential, passkey.created, passkey.used],
+    )?;
+    Ok(())
+}
+
+pub fn passkeys(tx: &mut dyn Tx, person: Uuid) -> Result<Vec<Passkey>> {
+    let sql = "SELECT id, person, name, credential, created, used FROM passkeys \
+               WHERE person = ?1 ORDER BY created, id";
+    tx.rows(sql, cells![person])?
+        .iter()
+        .map(|row| {
+            Ok(Passkey {
+                id: row.id(0)?,
+                person: row.id(1)?,
+                name: row.text(2)?,
+                credential: row.text(3)?,
+                created: row.int(4)?,
+                used: row.maybe_int(5)?,
+            })
+        })
+        .collect()
+}
+
+pub fn use_passkey(tx: &mut dyn Tx, id: Uuid, seen: &str, credential: &str, now: i64) -> Result<bool> {
+    let sql = "UPDATE passkeys SET credential = ?3, used = ?4 WHERE id = ?1 AND credential = ?2";
+    Ok(tx.run(sql, cells![id, seen, credential, now])? > 0)
+}
+
+pub fn remove_passkey(tx: &mut dyn Tx, person: Uuid, id: Uuid) -> Result<bool> {
+    Ok(tx.run("DELETE FROM passkeys WHERE id = ?1 AND person = ?2", cells![id, person])? > 0)
+}
+
+pub fn remove_passkeys_of(tx: &mut dyn Tx, person: Uuid) -> Result<u64> {
+    tx.run("DELETE FROM passkeys WHERE person = ?1", cells![person])
 }
 
 pub fn audit(tx: &mut dyn Tx, entries: &[Audit]) -> Result<()> {

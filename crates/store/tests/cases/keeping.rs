@@ -114,6 +114,16 @@ fn furnish(store: &dyn Store) -> (Vec<u8>, String) {
             revoked: None,
         })
         .unwrap();
+    store
+        .put_passkey(&store::Passkey {
+            id: id(70),
+            person: id(1),
+            name: "laptop".to_owned(),
+            credential: r#"{"counter":7}"#.to_owned(),
+            created: NOW,
+            used: Some(NOW),
+        })
+        .unwrap();
     store.audit(&[store::Audit { at: NOW, what: "login".to_owned(), ..store::Audit::default() }]).unwrap();
     let summary = store::Summary {
         through: 151,
@@ -129,8 +139,9 @@ fn furnish(store: &dyn Store) -> (Vec<u8>, String) {
 fn everything(store: &dyn Store) -> impl PartialEq + std::fmt::Debug {
     (
         (store.pull(0, 10_000).unwrap().lines, store.jobs(None, 100).unwrap()),
-        (store.people().unwrap(), store.devices().unwrap(), store.audits(None, 100).unwrap()),
+        (store.people().unwrap(), store.devices().unwrap(), store.passkeys(id(1)).unwrap()),
         (
+            store.audits(None, 100).unwrap(),
             store.pictures(None, 100).unwrap(),
             store.search("flow", None, 10).unwrap(),
             store.counts().unwrap(),
@@ -160,6 +171,20 @@ pub fn a_backup_brings_everything_back(store: &dyn Store) {
     restore(&fresh, &into, id(43)).unwrap();
     assert_eq!(everything(&fresh), everything(store));
     assert!(fresh.verify().unwrap().is_clean());
+
+    // A backup of a program that knew no passkeys yet has no file of them.
+    let (manifest, passkeys) = (into.join("manifest.json"), into.join("passkeys.jsonl"));
+    let (text, lines) = (std::fs::read(&manifest).unwrap(), std::fs::read(&passkeys).unwrap());
+    let mut older: Value = serde_json::from_slice(&text).unwrap();
+    older["tables"] = 1.into();
+    older["files"].as_array_mut().unwrap().retain(|file| file["name"] != "passkeys.jsonl");
+    std::fs::write(&manifest, older.to_string()).unwrap();
+    std::fs::remove_file(&passkeys).unwrap();
+    let fresh = SqliteStore::open(&folder.path().join("older"), &opening).unwrap();
+    restore(&fresh, &into, id(45)).unwrap();
+    assert_eq!((fresh.people().unwrap(), fresh.passkeys(id(1)).unwrap()), (store.people().unwrap(), vec![]));
+    std::fs::write(&manifest, text).unwrap();
+    std::fs::write(&passkeys, lines).unwrap();
 
     // One bit changed, one file gone, no manifest: nothing is restored.
     let empty = SqliteStore::open(&folder.path().join("empty"), &opening).unwrap();

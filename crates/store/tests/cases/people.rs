@@ -1,7 +1,7 @@
 //! People, devices, codes, sessions, the audit, settings.
 
 use super::*;
-use store::{Audit, Device, Pairing, Person, Role, Session};
+use store::{Audit, Device, Pairing, Passkey, Person, Role, Session};
 
 fn person(number: u128, name: &str, role: Role) -> Person {
     Person { id: id(number), name: name.to_owned(), role, password: None, active: true, created: NOW }
@@ -83,6 +83,37 @@ pub fn sessions_end(store: &dyn Store) {
     assert_eq!(store.end_sessions_of(id(2)).unwrap(), 2);
     store.put_pairing(&Pairing { code: [1; 32], person: id(2), expires: NOW }).unwrap();
     assert_eq!(store.forget_expired(NOW + 1_000).unwrap(), 2);
+}
+
+pub fn a_passkey_is_used_by_one_at_a_time(store: &dyn Store) {
+    let passkey = |number: u128, person, at| Passkey {
+        id: id(number),
+        person: id(person),
+        name: format!("laptop {number}"),
+        credential: r#"{"counter":1}"#.to_owned(),
+        created: NOW + at,
+        used: None,
+    };
+    for (number, person, at) in [(70, 1, 5), (71, 1, 0), (72, 2, 0)] {
+        store.put_passkey(&passkey(number, person, at)).unwrap();
+    }
+    assert_eq!(store.passkeys(id(1)).unwrap(), [passkey(71, 1, 0), passkey(70, 1, 5)]);
+    let (one, two) = (r#"{"counter":1}"#, r#"{"counter":2}"#);
+    // Of many uses that saw the same credential one counts.
+    let counted: usize = std::thread::scope(|scope| {
+        let all: Vec<_> =
+            (0..8).map(|_| scope.spawn(|| store.use_passkey(id(70), one, two, NOW + 9).unwrap())).collect();
+        all.into_iter().map(|one| usize::from(one.join().unwrap())).sum()
+    });
+    assert_eq!(counted, 1);
+    let kept = store.passkeys(id(1)).unwrap().remove(1);
+    assert_eq!((kept.credential.as_str(), kept.used), (two, Some(NOW + 9)));
+    // Nobody takes away what is another's.
+    assert!(!store.remove_passkey(id(2), id(70)).unwrap());
+    assert!(store.remove_passkey(id(1), id(70)).unwrap());
+    assert!(!store.use_passkey(id(70), two, two, NOW).unwrap(), "gone");
+    assert_eq!(store.remove_passkeys_of(id(1)).unwrap(), 1);
+    assert_eq!(store.passkeys(id(2)).unwrap(), [passkey(72, 2, 0)]);
 }
 
 pub fn the_audit_only_grows(store: &dyn Store) {

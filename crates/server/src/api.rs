@@ -5,6 +5,7 @@ pub mod blob;
 pub mod devices;
 pub mod health;
 pub mod jobs;
+pub mod passkeys;
 pub mod people;
 pub mod session;
 pub mod sync;
@@ -79,6 +80,12 @@ pub fn router() -> OpenApiRouter<Arc<Shop>> {
         .routes(routes!(session::logout))
         .routes(routes!(session::me))
         .routes(routes!(session::change_password))
+        .routes(routes!(passkeys::ways))
+        .routes(routes!(passkeys::begin_login))
+        .routes(routes!(passkeys::login))
+        .routes(routes!(passkeys::list, passkeys::add))
+        .routes(routes!(passkeys::begin))
+        .routes(routes!(passkeys::remove))
         .routes(routes!(people::list, people::add))
         .routes(routes!(people::change))
         .routes(routes!(people::table))

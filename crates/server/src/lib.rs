@@ -15,6 +15,7 @@ pub mod limit;
 pub mod maintenance;
 pub mod metrics;
 pub mod openapi;
+pub mod passkey;
 pub mod problem;
 pub mod qr;
 pub mod rendered;

@@ -225,6 +225,7 @@ fn person(store: &dyn Store, matches: &ArgMatches) -> Outcome {
             person.password = Some(secret::hash_password(&read_password()?)?);
             store.put_person(&person)?;
             store.end_sessions_of(person.id)?;
+            store.remove_passkeys_of(person.id)?;
             note(store, "password.change", Some(person.id.to_string()))?;
             Ok(saying(Message::new("server-person-password").with("name", person.name)))
         }

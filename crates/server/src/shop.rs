@@ -3,6 +3,7 @@
 use crate::config::Config;
 use crate::limit::Limit;
 use crate::metrics::Metrics;
+use crate::passkey::Passkeys;
 use crate::problem::{Done, Problem};
 use crate::rendered::Rendered;
 use std::net::IpAddr;
@@ -36,6 +37,8 @@ pub struct Shop {
     pub metrics_token: Option<[u8; 32]>,
     /// Tries of logins and pairings.
     pub tries: Limit,
+    /// Passkeys, where the server takes them.
+    pub passkeys: Passkeys,
     /// Counts of requests.
     pub metrics: Metrics,
     /// Rendered reports.
@@ -74,6 +77,7 @@ impl Shop {
             trusted_proxies: config.trusted_proxies.clone(),
             metrics_token: config.metrics_token.as_deref().map(crate::secret::hash),
             tries: Limit::new(config.login_per_minute),
+            passkeys: Passkeys::new(&config.public_url),
             metrics: Metrics::default(),
             rendered: Rendered::default(),
             authority,

@@ -24,6 +24,7 @@ fn rows(job: &str, sha: &str, person: &str) -> Vec<Row> {
     let blob: &'static str = Box::leak(format!("/api/v1/blob/{sha}").into_boxed_str());
     let person_path: &'static str = Box::leak(format!("/api/v1/people/{person}").into_boxed_str());
     let system: &'static str = Box::leak(format!("/api/v1/systems/{job}").into_boxed_str());
+    let passkey = "/api/v1/me/passkeys/00000000-0000-0000-0000-000000000001";
     let nobody = "/api/v1/devices/00000000-0000-0000-0000-000000000001";
     vec![
         ("POST", "/api/v1/pair", json!({ "code": "AAAAA-AAAAA", "name": "x" }), [401; 6]),
@@ -36,6 +37,14 @@ fn rows(job: &str, sha: &str, person: &str) -> Vec<Row> {
             [401, 401, 401, 403, 403, 403],
         ),
         ("POST", "/api/v1/logout", Value::Null, of(204, ALL)),
+        // Without a domain a server takes no passkeys, with the feature and without; tests/passkey.rs has one that does.
+        ("GET", "/api/v1/passkeys", Value::Null, OPEN),
+        ("POST", "/api/v1/login/passkey/begin", Value::Null, [404; 6]),
+        ("POST", "/api/v1/login/passkey", json!({ "ceremony": "x", "credential": {} }), [404; 6]),
+        ("GET", "/api/v1/me/passkeys", Value::Null, of(404, OFFICE)),
+        ("POST", "/api/v1/me/passkeys/begin", json!({ "name": "laptop" }), of(404, OFFICE)),
+        ("POST", "/api/v1/me/passkeys", json!({ "ceremony": "x", "credential": {} }), of(404, OFFICE)),
+        ("DELETE", passkey, Value::Null, of(404, OFFICE)),
         ("GET", "/api/v1/people", Value::Null, OWNER),
         ("GET", "/api/v1/people.csv", Value::Null, OWNER),
         ("POST", "/api/v1/people", json!({ "name": "somebody", "role": "technician" }), of(201, OWNER)),

@@ -64,6 +64,45 @@ fn storage_promise(method: &str) -> Option<Promise> {
     call.call0(&storage).ok()?.dyn_into().ok()
 }
 
+/// Returns the member of this name where there is one.
+fn member<T: JsCast>(of: &JsValue, name: &str) -> Option<T> {
+    Reflect::get(of, &name.into()).ok()?.dyn_into().ok()
+}
+
+/// Returns whether the browser has passkeys and reads what a server asks of them as JSON; a page without HTTPS has none.
+#[must_use]
+pub fn has_passkeys() -> bool {
+    let kind = member::<Function>(&window(), "PublicKeyCredential");
+    kind.is_some_and(|kind| member::<Function>(&kind, "parseRequestOptionsFromJSON").is_some())
+}
+
+/// Asks for a passkey, which asks the person: `call` is `create` for a new one, `get` for one that is there. Returns it
+/// as JSON.
+///
+/// # Errors
+/// The name of the browser's fault: `InvalidStateError` where a new one is there already, else it was cancelled or there
+/// is none.
+pub async fn credential(call: &str, options: &str) -> Result<String, String> {
+    let parse = if call == "create" { "parseCreationOptionsFromJSON" } else { "parseRequestOptionsFromJSON" };
+    let asked = || -> Option<Result<Promise, JsValue>> {
+        let kind: Function = member(&window(), "PublicKeyCredential")?;
+        let parsed = member::<Function>(&kind, parse)?.call1(&kind, &js_sys::JSON::parse(options).ok()?);
+        let wanted = js_sys::Object::new();
+        let credentials: js_sys::Object = member(&window().navigator(), "credentials")?;
+        let ask: Function = member(&credentials, call)?;
+        Some(parsed.and_then(|parsed| {
+            Reflect::set(&wanted, &"publicKey".into(), &parsed)?;
+            Ok(ask.call1(&credentials, &wanted)?.unchecked_into())
+        }))
+    };
+    let name =
+        |fault: JsValue| member::<js_sys::JsString>(&fault, "name").map(String::from).unwrap_or_default();
+    let given = JsFuture::from(asked().ok_or_else(String::new)?.map_err(name)?).await.map_err(name)?;
+    let to_json: Function = member(&given, "toJSON").ok_or_else(String::new)?;
+    let json = to_json.call0(&given).and_then(|json| js_sys::JSON::stringify(&json)).map_err(name)?;
+    Ok(json.into())
+}
+
 /// Returns whether the browser has next to no room left for us, where it tells.
 pub async fn is_full() -> bool {
     /// Less than this is as good as none, in bytes.

@@ -167,7 +167,7 @@ pub struct ChangePerson {
 }
 
 /// Changes a person. Somebody who leaves, or whose password or role changes, is logged out everywhere; the phones of
-/// somebody who leaves are let in no more.
+/// somebody who leaves are let in no more. Somebody who leaves or is given a new password has no passkey any more.
 #[utoipa::path(patch, path = "/people/{id}", tag = "people", request_body = ChangePerson,
     params(("id" = Uuid, Path, description = "The person.")),
     responses((status = 200, body = PersonRow), Problems))]
@@ -184,7 +184,8 @@ pub async fn change(
     let outcome = shop
         .ask(move |store| {
             let Some(mut person) = store.person(id)? else { return Ok(Changed::Missing) };
-            let out = password.is_some() || role.is_some() || active == Some(false);
+            let (new_password, leaves) = (password.is_some(), active == Some(false));
+            let out = new_password || leaves || role.is_some();
             person.name = name.unwrap_or(person.name);
             person.role = role.unwrap_or(person.role);
             person.active = active.unwrap_or(person.active);
@@ -196,6 +197,10 @@ pub async fn change(
             store.put_person(&person)?;
             if out {
                 store.end_sessions_of(id)?;
+            }
+            if new_password || leaves {
+                // Whoever got in with the old password may have added one.
+                store.remove_passkeys_of(id)?;
             }
             store.audit(&[audit])?;
             Ok(Changed::Done(person))

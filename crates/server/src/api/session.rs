@@ -14,7 +14,7 @@ use axum::response::AppendHeaders;
 use report::Message;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
-use store::{Audit, Device, Session};
+use store::{Audit, Device, Person, Session};
 use utoipa::ToSchema;
 use uuid::Uuid;
 
@@ -119,9 +119,11 @@ pub struct Me {
     device: Option<Uuid>,
     /// The shop.
     shop: String,
+    /// Whether this server takes passkeys.
+    passkeys: crate::passkey::Takes,
 }
 
-type WithCookie<T> = (AppendHeaders<[(axum::http::HeaderName, HeaderValue); 1]>, T);
+pub(super) type WithCookie<T> = (AppendHeaders<[(axum::http::HeaderName, HeaderValue); 1]>, T);
 
 fn with_cookie(
     shop: &Shop,
@@ -163,6 +165,18 @@ pub async fn login(
         .await?;
         return Err(Problem::wrong(Message::new("server-wrong-password")));
     };
+    let audit = Audit { at: now, person: Some(person.id), what: "login".to_owned(), ..Audit::default() };
+    let_in(&shop, person, before, audit).await
+}
+
+/// Lets a person in who proved who they are: a session, and its cookie. The session that was there before ends.
+pub(super) async fn let_in(
+    shop: &Shop,
+    person: Person,
+    before: Option<Member>,
+    audit: Audit,
+) -> Done<WithCookie<axum::Json<Me>>> {
+    let now = audit.at;
     let token = secret::token()?;
     let session = Session {
         token: secret::hash(&token),
@@ -171,7 +185,6 @@ pub async fn login(
         expires: now + shop.session_ms,
     };
     let old = before.and_then(|before| before.0.session);
-    let audit = Audit { at: now, person: Some(person.id), what: "login".to_owned(), ..Audit::default() };
     shop.ask(move |store| {
         if let Some(old) = old {
             store.end_session(&old)?;
@@ -181,12 +194,13 @@ pub async fn login(
         store.audit(&[audit])
     })
     .await?;
-    let cookie = with_cookie(&shop, &token, shop.session_ms / 1000)?;
+    let cookie = with_cookie(shop, &token, shop.session_ms / 1000)?;
     let me = Me {
         id: person.id,
         name: person.name,
         role: person.role,
         device: None,
+        passkeys: shop.passkeys.takes(),
         shop: shop.shop_name().await?,
     };
     Ok((cookie, axum::Json(me)))
@@ -210,13 +224,14 @@ pub async fn logout(State(shop): State<Arc<Shop>>, Member(who): Member) -> Done<
 /// Says who asks.
 #[utoipa::path(get, path = "/me", tag = "session", responses((status = 200, body = Me), Problems))]
 pub async fn me(State(shop): State<Arc<Shop>>, Member(who): Member) -> Done<axum::Json<Me>> {
-    let shop = shop.shop_name().await?;
+    let (shop, passkeys) = (shop.shop_name().await?, shop.passkeys.takes());
     Ok(axum::Json(Me {
         id: who.person.id,
         name: who.person.name,
         role: who.person.role,
         device: who.device,
         shop,
+        passkeys,
     }))
 }
 

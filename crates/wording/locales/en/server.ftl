@@ -3,6 +3,13 @@
 server-not-let-in = Not let in. Log in, or pair this phone again.
 server-wrong-code = The code is not known, was used, or is older than a quarter of an hour. Ask for a new one.
 server-wrong-password = The name or the password is wrong.
+server-wrong-passkey = This passkey does not let anybody in here. Sign in with the password, and see under Passkeys which there are.
+server-passkey-not-built = This server takes no passkeys: it was built without them. Sign in with the password.
+server-passkey-no-domain = This server takes no passkeys, since a passkey binds to a domain. Start it with --public-url https:// and a domain name (or http://localhost, for this machine alone); docs/server.md tells how. The password goes on working.
+server-passkey-not-made = This passkey was not added: it came too late, or is not what was asked for. Begin again.
+server-passkey-enough = A person has at most { $most } passkeys. Remove one first.
+server-passkey-in-a-browser = Passkeys are added and removed in a browser, signed in, not by a paired phone.
+server-no-passkey = No passkey of this person has this id.
 server-not-allowed = This person may not do this.
 server-not-our-page = A change from a browser must come from the app itself, with the header X-Gastight: 1.
 server-missing = There is no such thing here.

@@ -3,6 +3,13 @@
 server-not-let-in = Entrée refusée. Connectez-vous, ou joignez ce téléphone de nouveau.
 server-wrong-code = Le code n’est pas connu, a servi, ou date de plus d’un quart d’heure. Demandez-en un nouveau.
 server-wrong-password = Le nom ou le mot de passe est faux.
+server-wrong-passkey = Cette clé d’accès ne laisse entrer personne ici. Connectez-vous avec le mot de passe, et voyez sous Clés d’accès lesquelles existent.
+server-passkey-not-built = Ce serveur n’accepte aucune clé d’accès : il a été compilé sans elles. Connectez-vous avec le mot de passe.
+server-passkey-no-domain = Ce serveur n’accepte aucune clé d’accès, car une clé d’accès est liée à un domaine. Démarrez-le avec --public-url https:// et un nom de domaine (ou http://localhost, pour cette machine seulement) ; docs/server.md dit comment. Le mot de passe continue de fonctionner.
+server-passkey-not-made = Cette clé d’accès n’a pas été ajoutée : elle est arrivée trop tard, ou n’est pas ce qui était demandé. Recommencez.
+server-passkey-enough = Une personne a au plus { $most } clés d’accès. Retirez-en une d’abord.
+server-passkey-in-a-browser = Les clés d’accès s’ajoutent et se retirent dans un navigateur, une fois connecté, non par un téléphone jumelé.
+server-no-passkey = Aucune clé d’accès de cette personne n’a cet identifiant.
 server-not-allowed = Cette personne ne peut pas faire cela.
 server-not-our-page = Un changement venu d’un navigateur doit venir de l’application elle-même, avec l’en-tête X-Gastight: 1.
 server-missing = Cela n’existe pas ici.

@@ -11,6 +11,7 @@ mod due;
 mod erase;
 mod jobs;
 mod overview;
+mod passkeys;
 mod people;
 mod server;
 mod sign_in;
@@ -37,10 +38,11 @@ enum Page {
     Devices,
     People,
     Audit,
+    Passkeys,
 }
 
 impl Page {
-    const ALL: [Page; 8] = [
+    const ALL: [Page; 9] = [
         Page::Overview,
         Page::Account,
         Page::Due,
@@ -49,6 +51,7 @@ impl Page {
         Page::Devices,
         Page::People,
         Page::Audit,
+        Page::Passkeys,
     ];
 
     const fn word(self) -> &'static str {
@@ -61,6 +64,7 @@ impl Page {
             Page::Devices => "devices",
             Page::People => "people",
             Page::Audit => "audit",
+            Page::Passkeys => "passkeys",
         }
     }
 
@@ -74,6 +78,7 @@ impl Page {
             Page::Devices => Message::new("office-page-devices"),
             Page::People => Message::new("office-page-people"),
             Page::Audit => Message::new("office-page-audit"),
+            Page::Passkeys => Message::new("office-page-passkeys"),
         }
     }
 
@@ -83,6 +88,12 @@ impl Page {
             Page::Jobs | Page::Find => true,
             Page::Overview | Page::Account | Page::Due => me.role != "technician",
             Page::Devices | Page::People | Page::Audit => me.role == "owner",
+            // Where only a domain is wanting, the owner is told so; a paired phone needs none.
+            Page::Passkeys => match me.passkeys.as_str() {
+                "taken" => me.role != "technician" && !me.by_phone,
+                "no_domain" => me.role == "owner" && !me.by_phone,
+                _ => false,
+            },
         }
     }
 }
@@ -197,6 +208,7 @@ fn body(app: App, me: &Me, rest: &str) -> AnyView {
             Page::Devices => devices::view(app),
             Page::People => people::view(app),
             Page::Audit => audit::view(app),
+            Page::Passkeys => passkeys::view(app, me.passkeys == "taken"),
         },
     }
 }

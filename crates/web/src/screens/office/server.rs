@@ -1,5 +1,6 @@
 //! What the owner's pages ask of the server.
 
+use super::passkeys::Begun;
 use crate::app::App;
 use crate::export::save_file;
 use crate::net::{self, Answer, Ask, Body, NetFault};
@@ -16,6 +17,9 @@ pub struct Me {
     pub role: String,
     /// The shop.
     pub shop: String,
+    /// Whether the server takes passkeys: `taken`, `no_domain` or `not_built`.
+    #[serde(default)]
+    pub passkeys: String,
     /// Known as a paired phone rather than by a sign-in.
     #[serde(skip)]
     pub by_phone: bool,
@@ -63,6 +67,10 @@ pub enum Fault {
     Away,
     /// It asks to wait.
     Busy,
+    /// The browser gave no passkey.
+    NoPasskey,
+    /// The browser, or the key, has one of this person already.
+    PasskeyThere,
     /// Its own words.
     Said(String),
 }
@@ -75,6 +83,8 @@ impl Fault {
             Fault::NotAllowed => Message::new("office-not-allowed"),
             Fault::Away => Message::new("office-away"),
             Fault::Busy => Message::new("office-busy"),
+            Fault::NoPasskey => Message::new("office-passkey-none"),
+            Fault::PasskeyThere => Message::new("office-passkey-there"),
             Fault::Said(words) => Message::new("office-said").with("words", words),
         }
     }
@@ -121,7 +131,7 @@ async fn send(
     })?;
     match answer.status() {
         200..=299 => Ok(answer),
-        401 if path != "/login" => {
+        401 if !path.starts_with("/login") => {
             remember(None);
             Err(Fault::NotIn)
         }
@@ -162,6 +172,24 @@ pub async fn me(app: App) -> Result<Me, Fault> {
 pub async fn sign_in(app: App, name: &str, password: &str) -> Result<Me, Fault> {
     let body = serde_json::json!({ "name": name, "password": password }).to_string();
     let me: Me = read(send(app, "POST", "/login", Some(&body), false).await?).await?;
+    remember(Some(me.clone()));
+    Ok(me)
+}
+
+/// Returns whether a passkey can be signed in with: the browser has them, and the server takes them.
+pub async fn takes_passkeys(app: App) -> bool {
+    if !crate::browser::has_passkeys() {
+        return false;
+    }
+    let Ok(answer) = send(app, "GET", "/passkeys", None, false).await else { return false };
+    read::<serde_json::Value>(answer).await.is_ok_and(|said| said["passkeys"] == "taken")
+}
+
+/// Signs a person in with a passkey that the browser asks for.
+pub async fn sign_in_by_passkey(app: App) -> Result<Me, Fault> {
+    let begun: Begun = read(send(app, "POST", "/login/passkey/begin", None, false).await?).await?;
+    let body = begun.ask("get").await?.to_string();
+    let me: Me = read(send(app, "POST", "/login/passkey", Some(&body), false).await?).await?;
     remember(Some(me.clone()));
     Ok(me)
 }

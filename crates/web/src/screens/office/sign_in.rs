@@ -11,15 +11,23 @@ pub fn view(app: App, before: Option<Fault>, then: impl Fn(Me) + Clone + Send + 
     let (name, password) = (RwSignal::new(String::new()), RwSignal::new(String::new()));
     let fault = RwSignal::new(before);
     let trying = RwSignal::new(false);
-    let submit = move |event: web_sys::SubmitEvent| {
-        event.prevent_default();
+    let passkeys = RwSignal::new(false);
+    wasm_bindgen_futures::spawn_local(async move {
+        let _ = passkeys.try_set(server::takes_passkeys(app).await);
+    });
+    let sign_in = move |by_passkey: bool| {
         if trying.get_untracked() {
             return;
         }
         trying.set(true);
         let then = then.clone();
         wasm_bindgen_futures::spawn_local(async move {
-            match server::sign_in(app, &name.get_untracked(), &password.get_untracked()).await {
+            let signed = if by_passkey {
+                server::sign_in_by_passkey(app).await
+            } else {
+                server::sign_in(app, &name.get_untracked(), &password.get_untracked()).await
+            };
+            match signed {
                 Ok(me) => then(me),
                 Err(why) => {
                     let _ = fault.try_set(Some(why));
@@ -27,6 +35,11 @@ pub fn view(app: App, before: Option<Fault>, then: impl Fn(Me) + Clone + Send + 
                 }
             }
         });
+    };
+    let by_passkey = sign_in.clone();
+    let submit = move |event: web_sys::SubmitEvent| {
+        event.prevent_default();
+        sign_in(false);
     };
     let form = view! {
         <p>{app.say(&Message::new("office-sign-in-why"))}</p>
@@ -40,6 +53,16 @@ pub fn view(app: App, before: Option<Fault>, then: impl Fn(Me) + Clone + Send + 
                 prop:value=move || password.get() on:input:target=move |event| password.set(event.target().value()) />
             <button type="submit" class="button go">{app.say(&Message::new("office-sign-in"))}</button>
         </form>
+        {move || {
+            let by_passkey = by_passkey.clone();
+            passkeys.get().then(|| view! {
+                <div class="office-csv">
+                    <button type="button" class="button small" on:click=move |_| by_passkey(true)>
+                        {app.say(&Message::new("office-sign-in-passkey"))}
+                    </button>
+                </div>
+            })
+        }}
     };
     titled(app, Message::new("office-sign-in"), form)
 }

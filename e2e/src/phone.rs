@@ -10,6 +10,10 @@ use chromiumoxide::cdp::browser_protocol::input::{
 };
 use chromiumoxide::cdp::browser_protocol::network;
 use chromiumoxide::cdp::browser_protocol::target::SetAutoAttachParams;
+use chromiumoxide::cdp::browser_protocol::web_authn::{
+    self, AddVirtualAuthenticatorParams, AuthenticatorProtocol, AuthenticatorTransport,
+    VirtualAuthenticatorOptions,
+};
 use chromiumoxide::page::{Page, ScreenshotParams};
 use chromiumoxide::types::{Command, Method, MethodId};
 use futures::StreamExt as _;
@@ -482,6 +486,24 @@ impl Phone {
             .await
             .map(|_| ())
             .map_err(|e| e.to_string())
+    }
+
+    /// Gives the page a key of software that makes and uses passkeys, as if its person always agreed.
+    ///
+    /// # Errors
+    /// The browser has none such.
+    pub async fn with_key(&self) -> Outcome<()> {
+        let options = VirtualAuthenticatorOptions::builder()
+            .protocol(AuthenticatorProtocol::Ctap2)
+            .transport(AuthenticatorTransport::Internal)
+            .has_resident_key(true)
+            .has_user_verification(true)
+            .is_user_verified(true)
+            .automatic_presence_simulation(true)
+            .build()?;
+        self.page.execute(web_authn::EnableParams::default()).await.map_err(|e| e.to_string())?;
+        let add = AddVirtualAuthenticatorParams::new(options);
+        self.page.execute(add).await.map(|_| ()).map_err(|e| e.to_string())
     }
 
     /// Takes another screen.

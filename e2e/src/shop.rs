@@ -13,6 +13,7 @@ pub struct Shop {
     program: PathBuf,
     folder: PathBuf,
     port: u16,
+    host: &'static str,
     running: Option<Child>,
 }
 
@@ -22,13 +23,21 @@ impl Shop {
     /// # Errors
     /// It is not built, or does not start.
     pub async fn open(name: &str) -> Outcome<Self> {
+        Self::open_as(name, "127.0.0.1").await
+    }
+
+    /// Starts a server with an empty store, which browsers reach by `host`: this machine's number, or `localhost`.
+    ///
+    /// # Errors
+    /// As [`Shop::open`].
+    pub async fn open_as(name: &str, host: &'static str) -> Outcome<Self> {
         let program = built("gastight-server")?;
         let folder = std::env::temp_dir().join(format!("gastight-e2e-{name}-{}", std::process::id()));
         // A run before this one may have left it.
         let _ = std::fs::remove_dir_all(&folder);
         std::fs::create_dir_all(&folder).map_err(|e| e.to_string())?;
         let port = free_port().await?;
-        let mut shop = Self { program, folder, port, running: None };
+        let mut shop = Self { program, folder, port, host, running: None };
         shop.start().await?;
         Ok(shop)
     }
@@ -36,7 +45,7 @@ impl Shop {
     /// Returns the address that a browser opens.
     #[must_use]
     pub fn url(&self) -> String {
-        format!("http://127.0.0.1:{}", self.port)
+        format!("http://{}:{}", self.host, self.port)
     }
 
     /// Returns the port it listens on.
@@ -63,7 +72,7 @@ impl Shop {
         let child = Command::new(&self.program)
             .arg("--data")
             .arg(&self.folder)
-            .args(["--listen", &format!("127.0.0.1:{}", self.port)])
+            .args(["--listen", &format!("127.0.0.1:{}", self.port), "--public-url", &self.url()])
             .stdin(Stdio::null())
             .stdout(Stdio::null())
             .stderr(log)

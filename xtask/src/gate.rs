@@ -2,6 +2,7 @@
 
 use crate::steps::{Step, cargo};
 use crate::{api, same_bits};
+use std::process::Command;
 use std::time::Instant;
 
 /// The crates below the shells: they build for wasm, with no I/O, clock or randomness.
@@ -56,8 +57,10 @@ pub fn whole() -> Result<(), String> {
     let core = timed("tests", || tests_of(&mut sum, "tests", 2400, &WORKSPACE));
     let browser = timed("browser", || browser(&mut sum));
     let api = timed("interface", api::run);
+    // Last: it builds the server anew, with passkeys, where the others have it without.
+    let passkey = timed("passkeys", || passkeys(&mut sum));
     sum.say();
-    core.and(browser).and(api)
+    core.and(browser).and(api).and(passkey)
 }
 
 const WASM: &str = "wasm32-unknown-unknown";
@@ -81,6 +84,29 @@ pub fn browser_alone() -> Result<(), String> {
     outcome
 }
 
+/// Runs the tests of the server built with passkeys; the site must have been built.
+pub fn passkeys_alone() -> Result<(), String> {
+    let mut sum = Sum::default();
+    let outcome = passkeys(&mut sum);
+    sum.say();
+    outcome
+}
+
+fn passkeys(sum: &mut Sum) -> Result<(), String> {
+    let feature = ["--package", "server", "--features", "passkey"];
+    let mut lints = cargo(["clippy"].into_iter().chain(feature));
+    lints.args(["--all-targets", "--locked", "--", "-D", "warnings"]);
+    Step::new("lints with passkeys", 300, lints).run()?;
+    let which = [&feature[..], &["--bins", "--lib", "--test", "passkey", "--test", "roles"]].concat();
+    tests_of(sum, "server with passkeys", 480, &which)?;
+    let mut words = vec!["build", "--locked"];
+    words.extend(feature);
+    Step::new("server with passkeys, built", 300, cargo(words)).run()?;
+    let mut browser = cargo(["test", "--locked", "--package", "e2e", "--test", "passkey"]);
+    browser.env("E2E_PASSKEY", "1");
+    read(sum, "passkeys in a browser", 300, browser)
+}
+
 fn browser(sum: &mut Sum) -> Result<(), String> {
     let words = ["build", "--locked", "--package", "server", "--package", "gastight"];
     Step::new("programs under test", 900, cargo(words)).run()?;
@@ -94,6 +120,11 @@ fn tests_of(sum: &mut Sum, name: &'static str, seconds: u64, which: &[&str]) -> 
     if std::env::var_os("PROPTEST_RNG_SEED").is_none() {
         command.env("PROPTEST_RNG_SEED", "20261125");
     }
+    read(sum, name, seconds, command)
+}
+
+/// Runs tests and adds up what they say.
+fn read(sum: &mut Sum, name: &'static str, seconds: u64, command: Command) -> Result<(), String> {
     let outcome = Step::new(name, seconds, command).run_and_read();
     let (text, why) = match outcome {
         Ok(text) => (text, None),

@@ -3,6 +3,7 @@
 pub mod app;
 pub mod duties;
 pub mod hold;
+pub mod rise;
 pub mod search;
 pub mod server;
 pub mod shop;
@@ -11,6 +12,7 @@ use std::process::Command;
 
 const KNOWN: &[&str] = &[
     "hold [--cases N] [--seed S]   how often a hold test is wrong: false alarms and misses against the 5 % stated",
+    "rise [--cases N] [--seed S]   how often the intervals of a vacuum rise hold the truth, and how often a tight one is called leaking",
     "search [--cases N] [--seed S] [--json]   the leak search on invented systems: calibration, and minutes to find",
     "duties [--systems N]          how long the law takes for 100,000 systems with ten years of events, and its memory",
     "sync [--schedules N] [--seed S] [--store sqlite|postgres]   the sync model; without --store a tenth on PostgreSQL too",
@@ -30,6 +32,13 @@ pub fn run(words: &[&str]) -> Result<(), String> {
             let command = format!("cargo xtask evaluate hold --cases {cases} --seed {seed}");
             write("hold", &command, &table.text)?;
             if table.holds { Ok(()) } else { Err("hold: a limit is missed".to_owned()) }
+        }
+        ["rise", rest @ ..] => {
+            let cases = option(rest, "--cases")?.unwrap_or(20_000);
+            let seed = option(rest, "--seed")?.unwrap_or(20_261_126);
+            let table = rise::table(cases, seed);
+            write("rise", &format!("cargo xtask evaluate rise --cases {cases} --seed {seed}"), &table.text)?;
+            if table.holds { Ok(()) } else { Err("rise: a limit is missed".to_owned()) }
         }
         ["search", rest @ ..] => {
             let cases = option(rest, "--cases")?.unwrap_or(10_000);

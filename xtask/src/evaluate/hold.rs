@@ -136,11 +136,11 @@ fn one(
     matches!(hold(&test).expect("the test can be worked out").verdict, Verdict::Leaking)
 }
 
-fn uniform(draw: &mut ChaCha8Rng) -> f64 {
+pub fn uniform(draw: &mut ChaCha8Rng) -> f64 {
     (draw.next_u64() >> 11) as f64 / (1u64 << 53) as f64
 }
 
-fn normal(draw: &mut ChaCha8Rng) -> f64 {
+pub fn normal(draw: &mut ChaCha8Rng) -> f64 {
     let (a, b) = (1.0 - uniform(draw), uniform(draw));
     sqrt(-2.0 * ln(a)) * cos(2.0 * core::f64::consts::PI * b)
 }

@@ -221,8 +221,8 @@ fn checked(sent: &Sent) -> Result<Decimal, Refused> {
     })
 }
 
-/// The price list that was named, else the one beside the first file or in the folder above.
-fn prices(options: &Options<'_>, paths: &[&str], wording: &Wording) -> Result<Prices, Refused> {
+/// Returns the price list that was named, else the one beside the first file or in the folder above.
+pub fn prices(options: &Options<'_>, paths: &[&str], wording: &Wording) -> Result<Prices, Refused> {
     let path: PathBuf = match options.text("prices") {
         Some(path) => path.into(),
         None => {

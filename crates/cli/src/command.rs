@@ -394,6 +394,22 @@ impl Tree<'_> {
             )
             .subcommand(
                 self.question(
+                    "parts",
+                    Message::new("parts-cli"),
+                    "gastight job parts visit.toml --format csv --output order.csv",
+                )
+                .arg(self.option("prices", "FILE", Message::new("bill-cli-prices")))
+                .arg(
+                    self.option("format", "text|html|csv", Message::new("law-cli-format"))
+                        .value_parser(["text", "html", "csv"])
+                        .default_value("text"),
+                )
+                .arg(self.option("output", "PATH", Message::new("cli-output")))
+                .arg(file())
+                .arg(which()),
+            )
+            .subcommand(
+                self.question(
                     "sheet",
                     Message::new("sheet-cli"),
                     "gastight job sheet visit.toml --what customer --format html --output customer.html",

@@ -20,6 +20,7 @@ pub fn run(matches: &clap::ArgMatches, wording: &Wording) -> Result<Outcome, Ref
         "check" => Ok(check(&paths, &record, &options, wording)),
         "report" => report(&record, &options, wording),
         "quote" => bills::run(record::Paper::Quote, &record, &options, wording),
+        "parts" => parts(&record, &options, wording),
         "sheet" => sheet(&record, &options, wording),
         "follow-up" => follow_up(&record, &options, wording),
         "invoice" => bills::run(record::Paper::Invoice, &record, &options, wording),
@@ -120,6 +121,25 @@ fn report(record: &Record, options: &Options<'_>, wording: &Wording) -> Result<O
             let options = TextOptions { explain: options.flag("explain"), ..TextOptions::default() };
             report::to_text(&results.document(&units), &say, options)
         }
+    };
+    deliver(options, wording, text)
+}
+
+/// Parts by function, with what the shop has of them where there is a list.
+fn parts(record: &Record, options: &Options<'_>, wording: &Wording) -> Result<Outcome, Refused> {
+    let visit = record.visit();
+    let results = Results::of(&visit);
+    let units = units::Writer { decimal_comma: wording.decimal_comma(), ..visit.writer() };
+    let say = |message: &Message| wording.say(message);
+    let prices = match options.text("prices") {
+        Some(_) => Some(bills::prices(options, &options.texts("file"), wording)?),
+        None => bills::prices(options, &options.texts("file"), wording).ok(),
+    };
+    let document = job::parts::document(&results, prices.as_ref(), &units);
+    let text = match options.text("format") {
+        Some("csv") => job::parts::csv(&visit, prices.as_ref()),
+        Some("html") => report::to_html(&document, &say),
+        _ => report::to_text(&document, &say, TextOptions::default()),
     };
     deliver(options, wording, text)
 }

@@ -15,6 +15,7 @@ mod tax;
 
 pub use clock::{Spent, Worked};
 pub use decimal::Decimal;
+pub(crate) use paper::field as csv_cell;
 pub use paper::{csv, document, owner, quote_document};
 pub(crate) use quote::choice;
 pub use quote::{OfferedOption, Quote, Side, quote};

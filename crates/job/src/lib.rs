@@ -9,6 +9,7 @@ pub mod follow_up;
 pub mod jobs;
 pub mod law;
 pub mod opening;
+pub mod parts;
 pub mod place;
 pub mod problems;
 mod refused;

@@ -77,8 +77,13 @@ pub fn sheet(results: &Results<'_>, sheet: Sheet, writer: &Writer) -> Document {
 
 /// A document of this visit with its head.
 fn headed(visit: &Visit, sheet: Sheet) -> Document {
+    titled(visit, sheet.title())
+}
+
+/// A document of this visit with its head and title.
+pub(crate) fn titled(visit: &Visit, title: Message) -> Document {
     let mark = if visit.is_demo() { Mark::Demo } else { Mark::Real };
-    let mut document = Document::new(sheet.title(), "en", mark);
+    let mut document = Document::new(title, "en", mark);
     let system = &visit.system.value;
     let names = [visit.site.value.name.clone(), system.name.clone()];
     document.subtitle = Some(Text::verbatim(names.into_iter().flatten().collect::<Vec<_>>().join(", ")));

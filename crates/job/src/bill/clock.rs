@@ -191,7 +191,7 @@ fn what(body: &Body, place: Option<&str>, changed: bool) -> Option<Kind> {
             }
         }
         Body::Repair(_) => Work::Repair,
-        Body::Hold(_) | Body::Rise(_) => Work::Test,
+        Body::Hold(_) | Body::Rise(_) | Body::Evacuation(_) => Work::Test,
         Body::Weighing(_) => Work::Charge,
         Body::Setting(_) => Work::Set,
         Body::Finding(_)

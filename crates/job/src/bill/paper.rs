@@ -265,7 +265,7 @@ pub fn csv(bill: &Bill, number: Option<&str>, say: &dyn Fn(&Message) -> String) 
 }
 
 /// A cell: quoted where it must be; what a spreadsheet would run as a formula is kept from it by an apostrophe.
-fn field(text: &str) -> String {
+pub(crate) fn field(text: &str) -> String {
     let text = text.replace('\u{a0}', " ");
     let is_number = Decimal::read(&text).is_some();
     let text = if !is_number && text.starts_with(['=', '+', '-', '@', '\t', '\r']) {

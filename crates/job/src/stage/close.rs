@@ -22,7 +22,9 @@ pub fn view(ground: &Ground<'_>) -> View {
         .map(|what| Message::new("close-left-shut").with("what", what).into())
         .collect();
     view.section(Message::new("close-state"), list(shut));
-    view.section(Message::new("close-parts"), parts(ground));
+    let mut needed = parts(ground);
+    needed.extend(crate::parts::blocks(visit, ground.writer));
+    view.section(Message::new("close-parts"), needed);
     let findings = open::findings(&ground.results).map(Block::Table);
     let mut besides: Vec<Block> = findings.into_iter().collect();
     besides.extend(crate::side::blocks(visit, ground.writer));
@@ -142,7 +144,7 @@ fn offers(ground: &Ground<'_>) -> Vec<Offer> {
     out.push(Offer::new(
         "part",
         Message::new("offer-part"),
-        &["function", "must[1]", "count", "source", "order_line"],
+        &["function", "must[1]", "count", "source", "order_line", "item"],
     ));
     if let Some(here) = place::here(ground.visit) {
         out.push(

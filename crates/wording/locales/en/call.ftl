@@ -214,3 +214,32 @@ side-keep-cap = A metal cap with its seal on every valve; the cap is the seal th
 side-keep-chafing = A clamp with a lining at every metre of a line that moves, and none where metal touches metal.
 side-keep-condenser = A date for cleaning in the calendar, before the first hot week.
 side-keep-corrosion = A coated coil, or goods and cleaners that do not eat it, and rinsing after cleaning.
+
+# Parts by function.
+
+parts-title = Parts
+parts-function = Function
+parts-shop = On the shop's list
+parts-order = To order
+parts-must = What each must satisfy here
+parts-of = { $part }: { $said }
+parts-gas-oil = fit for { $gas } and { $oil } oil.
+parts-gas = fit for { $gas }; the oil is not known.
+parts-rated = rated for { $pressure } or more, the limit on the nameplate.
+parts-size = to fit { $size }.
+parts-capacity = for { $capacity } at the design of this system.
+parts-opens-against = opens against the full difference of head and suction; the coil for the voltage that is there.
+parts-superheat = can be set to { $superheat } of superheat; equalised as the old one is.
+parts-range = a range from { $low } or less to { $high } or more, so that the settings left are not at its end.
+parts-reset-self = resets by itself: a pump-down needs it.
+parts-reset-code = the reset that the local code and the nameplate ask for.
+parts-fan = the same turning, speed, power and mounting; fit for the weather.
+parts-insulation = closed cells, 19 mm or more for a suction line (common practice), fit for sun where it is outdoors.
+parts-wanting = cannot be said without: { $field }.
+parts-with-drier = bring as well: nitrogen to flow, caps for the new ends, a label with the date.
+parts-with-opened = bring as well: a filter drier (the circuit is opened), valve cores, seals and caps, nitrogen, a label.
+parts-with-control = bring as well: a connection with its seal, and a label with the settings as left.
+parts-with-insulation = bring as well: glue, tape, and a cover where it is outdoors.
+parts-listed = { $code }, { $what }; on the van: { $on_van }
+parts-not-listed = not on it
+parts-cli = Parts: what a replacement must satisfy, what the shop has, the order

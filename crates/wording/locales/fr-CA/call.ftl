@@ -214,3 +214,32 @@ side-keep-cap = Un bouchon de métal avec son joint sur chaque vanne; c'est le b
 side-keep-chafing = Une attache doublée à chaque mètre d'une conduite qui bouge, et aucune où le métal touche le métal.
 side-keep-condenser = Une date de nettoyage au calendrier, avant la première semaine chaude.
 side-keep-corrosion = Un serpentin enduit, ou des produits qui ne le rongent pas, et un rinçage après le nettoyage.
+
+# Pièces par fonction.
+
+parts-title = Pièces
+parts-function = Fonction
+parts-shop = Dans la liste de l'atelier
+parts-order = À commander
+parts-must = Ce que chacune doit satisfaire ici
+parts-of = { $part } : { $said }
+parts-gas-oil = bonne pour { $gas } et l'huile { $oil }.
+parts-gas = bonne pour { $gas }; l'huile n'est pas connue.
+parts-rated = prévue pour { $pressure } ou plus, la limite de la plaque.
+parts-size = pour { $size }.
+parts-capacity = pour { $capacity } aux conditions prévues de ce système.
+parts-opens-against = ouvre contre toute la différence entre haute et basse pression; la bobine pour la tension qui est là.
+parts-superheat = réglable à { $superheat } de surchauffe; égalisation comme l'ancienne.
+parts-range = une plage de { $low } ou moins à { $high } ou plus, pour que les réglages laissés ne soient pas au bout.
+parts-reset-self = se réarme seule : l'arrêt par vidange en a besoin.
+parts-reset-code = le réarmement que demandent le code local et la plaque.
+parts-fan = même sens, vitesse, puissance et montage; bon pour le temps qu'il fait.
+parts-insulation = cellules fermées, 19 mm ou plus pour une aspiration (pratique courante), bon au soleil dehors.
+parts-wanting = ne peut se dire sans : { $field }.
+parts-with-drier = apporter aussi : de l'azote à faire couler, des bouchons pour les bouts neufs, une étiquette avec la date.
+parts-with-opened = apporter aussi : un déshydrateur (le circuit est ouvert), des obus de valve, joints et bouchons, de l'azote, une étiquette.
+parts-with-control = apporter aussi : un raccord avec son joint, et une étiquette avec les réglages laissés.
+parts-with-insulation = apporter aussi : colle, ruban, et une protection si c'est dehors.
+parts-listed = { $code }, { $what }; dans le camion : { $on_van }
+parts-not-listed = n'y est pas
+parts-cli = Pièces : ce qu'un remplacement doit satisfaire, ce que l'atelier a, la commande

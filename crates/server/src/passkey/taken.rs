@@ -100,7 +100,7 @@ impl Passkeys {
         shop: &str,
         now: i64,
     ) -> Done<Begun> {
-        let known = have.iter().filter_map(|kept| read(kept)).map(|key| key.cred_id().clone()).collect();
+        let known = have.iter().filter_map(read).map(|key| key.cred_id().clone()).collect();
         let started =
             self.webauthn()?.start_passkey_registration(person.id, &person.name, &person.name, Some(known));
         let (mut asked, state) = started.map_err(failed)?;
@@ -181,7 +181,7 @@ impl Passkeys {
         });
         let Some((kept, mut key)) = found else { return Err(unfit(&"the person has no such passkey")) };
         let checked =
-            webauthn.finish_discoverable_authentication_v2(&used, *state, &DiscoverableKey::from(&key));
+            webauthn.finish_discoverable_authentication_v2(&used, *state, DiscoverableKey::from(&key));
         let result = match checked {
             Ok(result) => result,
             Err(WebauthnError::CredentialPossibleCompromise) => return Err(Unfit::TwiceThere(kept.id)),

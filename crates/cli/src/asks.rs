@@ -5,8 +5,8 @@ use crate::options::{Options, option_name};
 use job::Refused;
 use job::ask::pulldown::{RiseSeen, Seen};
 use job::ask::{
-    cold_box, displays, evacuation, hold, opening, pulldown, recovery, refrigerants, rise, saturation, state,
-    superheat, vessels,
+    cold_box, displays, evacuation, fractionation, hold, opening, pulldown, recovery, refrigerants, rise,
+    saturation, state, superheat, vessels,
 };
 use job::doubts::{ASSUMED_GAUGE_STEP, ASSUMED_HIGH_SIDE_GAUGE, ASSUMED_LOW_SIDE_GAUGE, ASSUMED_PROBE};
 use report::Message;
@@ -202,6 +202,27 @@ pub fn cold_box(options: &Options<'_>) -> Result<Outcome, Refused> {
         capacity: options.positive::<Power>("capacity", "8000 Btu/h")?,
     };
     options.answer(&cold_box::cold_box(&asked)?)
+}
+
+pub fn fractionation(options: &Options<'_>) -> Result<Outcome, Refused> {
+    let text = |name: &'static str| options.text(name).unwrap_or_default();
+    let from = match text("from") {
+        "vapour" | "vapor" | "gas" => fractionation::LeakFrom::Vapour,
+        "liquid" => fractionation::LeakFrom::Liquid,
+        other => {
+            let message = report::Message::new("refused-leak-phase");
+            return Err(Refused::new("unknown_phase", "from", other, "vapour, liquid", message));
+        }
+    };
+    let asked = fractionation::FractionationAsked {
+        substance: options.substance()?,
+        lost: (options.need("lost")?, text("lost")),
+        temperature: (options.need("at")?, text("at")),
+        from,
+        vapour: options.read("vapour")?.map(|share| (share, text("vapour"))),
+        air: options.air()?,
+    };
+    options.answer(&fractionation::fractionation(&asked)?)
 }
 
 pub fn displays(options: &Options<'_>) -> Result<Outcome, Refused> {

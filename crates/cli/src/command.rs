@@ -26,6 +26,7 @@ pub fn command(wording: &Wording) -> Command {
             tree.winter(),
             tree.cold_box(),
             tree.displays(),
+            tree.fractionation(),
             tree.pulldown(),
             tree.opening(),
             tree.recovery(),
@@ -249,6 +250,17 @@ impl Tree<'_> {
             .arg(self.option("capacity", "POWER", Message::new("cli-box-capacity")).requires("target"))
             .arg(self.option("goods", "MASS", Message::new("cli-box-goods")))
             .arg(self.option("besides", "POWER", Message::new("cli-box-besides")))
+    }
+
+    fn fractionation(&self) -> Command {
+        let example = "gastight fractionation R-448A --lost 30% --at 25C --from vapour";
+        self.air(self.question("fractionation", Message::new("cli-fractionation"), example))
+            .arg(self.refrigerant())
+            .arg(self.option("lost", "PART", Message::new("cli-fractionation-lost")).required(true))
+            .arg(self.option("at", "TEMPERATURE", Message::new("cli-fractionation-at")).required(true))
+            .arg(self.option("from", "PHASE", Message::new("cli-fractionation-from")).required(true))
+            .arg(self.option("vapour", "PART", Message::new("cli-fractionation-vapour")))
+            .arg(self.composition())
     }
 
     fn displays(&self) -> Command {

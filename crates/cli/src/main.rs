@@ -82,6 +82,7 @@ fn run(matches: &clap::ArgMatches, wording: &Wording) -> Result<Outcome, Refused
         "winter" => asks::winter(&options),
         "box" => asks::cold_box(&options),
         "displays" => asks::displays(&options),
+        "fractionation" => asks::fractionation(&options),
         "pulldown" => asks::pulldown(&options),
         "opening" => asks::opening(&options),
         "recovery" => asks::recovery(&options),

@@ -279,6 +279,40 @@ fn cylinder_receiver_and_winter() {
     near(&found["extra_kg"], 18.954674 * 0.45359237, 0.07);
 }
 
+/// The figures against the integration of data/checks/fractionation.csv, made with CoolProp 8.0.0.
+#[test]
+fn what_a_leak_leaves() {
+    let words = ["fractionation", "R-448A", "--lost", "30%", "--at", "25C", "--from", "vapour"];
+    let found = answer("fractionation", &words);
+    let left = found["liquid_alone"]["left"]["composition"][0]["mass_fraction"].as_f64().unwrap();
+    assert!((left - 0.222_260_7).abs() < 2e-6, "{left}");
+    let pressure = found["liquid_alone"]["pressure_pa"].as_f64().unwrap();
+    assert!((pressure / 1_230_682.4 - 1.0).abs() < 1e-5, "{pressure}");
+    assert_eq!(found["vapour_assumed"], true);
+    let topped = found["liquid_alone"]["topped_up"]["composition"][0]["mass_fraction"].as_f64().unwrap();
+    assert!((topped - (0.7 * left + 0.3 * 0.26)).abs() < 1e-9);
+    let text = stdout(&run(&words));
+    for wanted in ["R-1234ze(E)", "22.2 %", "topped up"] {
+        assert!(text.contains(wanted), "{wanted} is not in {text}");
+    }
+    for (words, code) in [
+        (
+            &["fractionation", "R-134a", "--lost", "30%", "--at", "25C", "--from", "vapour"][..],
+            "one_component",
+        ),
+        (&["fractionation", "R-448A", "--lost", "130%", "--at", "25C", "--from", "vapour"], "not_a_part"),
+        (&["fractionation", "R-448A", "--lost", "30%", "--at", "125C", "--from", "vapour"], "above_critical"),
+        (&["fractionation", "R-448A", "--lost", "30%", "--at", "25C", "--from", "oil"], "unknown_phase"),
+    ] {
+        let mut with_json = words.to_vec();
+        with_json.push("--json");
+        let refused = run(&with_json);
+        assert_eq!(refused.status.code(), Some(2), "{words:?}");
+        let said = format!("{}{}", stdout(&refused), String::from_utf8_lossy(&refused.stderr));
+        assert!(said.contains(code), "{code} is not in {said}");
+    }
+}
+
 #[test]
 fn two_displays_of_one_pressure() {
     // Board 23 °F against gauge 22 °F at one pressure: one shows dew, the other bubble (common practice, no source).
@@ -595,6 +629,7 @@ fn help_shows_an_example_for_every_command() {
         "winter",
         "box",
         "displays",
+        "fractionation",
         "pulldown",
         "opening",
         "recovery",
@@ -620,6 +655,7 @@ fn every_example_of_the_help_runs() {
         &["saturation", "R-448A", "--at", "25F", "--at", "62.5psig", "--altitude", "1500m"][..],
         &["state", "R-404A", "--pressure", "200psig", "--temperature", "120F"],
         &["subcooling", "R-404A", "--liquid", "201psig", "--line", "80F"],
+        &["fractionation", "R-448A", "--lost", "30%", "--at", "25C", "--from", "vapour"],
         &["completions", "bash"],
         &["completions", "zsh"],
         &["completions", "fish"],

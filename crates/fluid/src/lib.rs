@@ -11,6 +11,7 @@ mod derivatives;
 mod envelope;
 mod error;
 mod fluid;
+mod fractionation;
 mod guess;
 mod linear;
 mod model;
@@ -24,6 +25,7 @@ mod vapour;
 
 pub use error::{CompositionError, FluidError};
 pub use fluid::{Fluid, ReferenceState};
+pub use fractionation::{Inventory, LeakFrom, Remains};
 pub use point::{BubblePoint, DewPoint, Incipient};
 pub use state::{Part, Phase, State};
 pub use table::{Saturated, SaturationTable};

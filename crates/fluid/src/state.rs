@@ -6,7 +6,7 @@ use crate::fluid::Fluid;
 use crate::guess::{self, Side};
 use crate::model::{MOST, Scratch};
 use crate::saturation::Solved;
-use crate::two_phase::{self, Given, Split};
+use crate::two_phase::{self, First, Given, Split};
 use units::math::{exp, ln, sqrt};
 use units::{AbsolutePressure, Density, Fraction, SpecificEnthalpy, SpecificEntropy, Speed, Temperature};
 
@@ -301,7 +301,7 @@ impl Fluid {
     }
 
     /// Returns the second line at a pressure; of a pure fluid it is the first with its phases exchanged.
-    fn other_line(&self, side: Side, p: f64, first: &Solved) -> Result<Solved, FluidError> {
+    pub(crate) fn other_line(&self, side: Side, p: f64, first: &Solved) -> Result<Solved, FluidError> {
         if !self.is_pure() {
             return self.line_at_pressure(side, p);
         }
@@ -313,7 +313,8 @@ impl Fluid {
 
     fn split(&self, p: f64, given: Given, bubble: &Solved, dew: &Solved) -> Result<Split, FluidError> {
         let inner = &self.inner;
-        two_phase::split(&inner.model, &inner.x, p, given, bubble, dew).ok_or(FluidError::NotConverged)
+        two_phase::split(&inner.model, &inner.x, First::Pressure(p), given, bubble, dew)
+            .ok_or(FluidError::NotConverged)
     }
 
     fn state_at_pressure_and(&self, p: f64, known: Known) -> Result<State, FluidError> {
@@ -582,7 +583,7 @@ impl Fluid {
         })
     }
 
-    fn two_phase_state(&self, p: f64, split: &Split) -> Result<State, FluidError> {
+    pub(crate) fn two_phase_state(&self, p: f64, split: &Split) -> Result<State, FluidError> {
         let reference = self.reference()?;
         let inner = &self.inner;
         let n = inner.x.len();

@@ -104,7 +104,8 @@ impl Line {
             let (far_t, far_p) = (sqrt(1.0 - lowest_t / end_t), sqrt(ln_end_p - ln(lowest_p)));
             let highest_t = own_t * (1.0 - nearest * nearest);
             // ln p falls about seven times as fast as T below the end.
-            let highest_p = own_p * (1.0 - 7.0 * nearest * nearest);
+            let at_highest_t = fluid.line_at_temperature(side, highest_t).ok()?.pressure;
+            let highest_p = f64::min(own_p * (1.0 - 7.0 * nearest * nearest), at_highest_t);
             let by_temperature = |x: f64| {
                 let t = (end_t * (1.0 - x * x)).clamp(lowest_t, highest_t);
                 full(&fluid.line_at_temperature(side, t).ok()?)
@@ -158,6 +159,12 @@ impl Line {
         })
     }
 
+    fn at_pressure(&self, pressure: AbsolutePressure) -> Option<Saturated> {
+        // At the ends the two tables differ by their error, and neither may fall out of the other's range.
+        let t = self.temperature(pressure.pascal())?.clamp(self.lowest_t, self.highest_t);
+        Some(Saturated { pressure, ..self.at(t)? })
+    }
+
     fn bytes(&self) -> usize {
         self.by_temperature.bytes() + self.by_pressure.bytes()
     }
@@ -207,15 +214,13 @@ impl SaturationTable {
     /// Returns the liquid that begins to boil at `pressure`.
     #[must_use]
     pub fn bubble_at_pressure(&self, pressure: AbsolutePressure) -> Option<Saturated> {
-        let at = self.bubble.at(self.bubble.temperature(pressure.pascal())?)?;
-        Some(Saturated { pressure, ..at })
+        self.bubble.at_pressure(pressure)
     }
 
     /// Returns the vapour that begins to condense at `pressure`.
     #[must_use]
     pub fn dew_at_pressure(&self, pressure: AbsolutePressure) -> Option<Saturated> {
-        let at = self.dew.at(self.dew.temperature(pressure.pascal())?)?;
-        Some(Saturated { pressure, ..at })
+        self.dew.at_pressure(pressure)
     }
 
     /// Returns the lowest and the highest temperature of the bubble and of the dew table.

@@ -9,9 +9,20 @@ use crate::model::{MOST, Model, PerComponent, Residual, Scratch};
 use crate::saturation::Solved;
 use units::math::{exp, ln};
 
-/// What is given beside the pressure.
+/// What is given first: bubble and dew point, between which the answer lies, are those of this.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum First {
+    /// The pressure.
+    Pressure(f64),
+    /// The temperature.
+    Temperature(f64),
+}
+
+/// What is given besides.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum Given {
+    /// Volume of a mole of both phases together.
+    Volume(f64),
     /// Molar enthalpy, on the components' own references.
     Enthalpy(f64),
     /// Molar entropy, on the components' own references.
@@ -56,33 +67,33 @@ fn molar_mass(model: &Model, rho: &[f64]) -> f64 {
     rho.iter().zip(&model.components).map(|(rho, c)| rho * c.molar_mass).sum::<f64>() / total
 }
 
-/// Returns the split at `pressure`, between the bubble and the dew point at this pressure.
+/// Returns the split at `first`, between the bubble and the dew point at the same pressure or temperature.
 pub(crate) fn split(
     model: &Model,
     z: &[f64],
-    pressure: f64,
+    first: First,
     given: Given,
     bubble: &Solved,
     dew: &Solved,
 ) -> Option<Split> {
     let n = model.len();
     let mut rooms = [Scratch::default(), Scratch::default()];
-    let first = guess(model, z, given, bubble, dew, &mut rooms);
-    if let Some(found) = newton(model, z, pressure, given, first, &mut rooms) {
+    let start = guess(model, z, given, bubble, dew, &mut rooms);
+    if let Some(found) = newton(model, z, first, given, start, &mut rooms) {
         return Some(found);
     }
     // By small steps of quality from the bubble point, until the wanted quantity lies within reach of Newton's method.
     let mut at = between(n, z, 1e-3, bubble, dew);
     for step in 0..=40 {
         let quality = (f64::from(step) / 40.0).clamp(1e-4, 1.0 - 1e-4);
-        let found = newton(model, z, pressure, Given::Quality(quality), at, &mut rooms)?;
+        let found = newton(model, z, first, Given::Quality(quality), at, &mut rooms)?;
         at = Unknowns {
             liquid: found.liquid.map(|rho| if rho > 0.0 { ln(rho) } else { 0.0 }),
             vapour: found.vapour.map(|rho| if rho > 0.0 { ln(rho) } else { 0.0 }),
             ln_t: ln(found.temperature),
             share: found.share,
         };
-        if let Some(found) = newton(model, z, pressure, given, at, &mut rooms) {
+        if let Some(found) = newton(model, z, first, given, at, &mut rooms) {
             return Some(found);
         }
     }
@@ -139,6 +150,10 @@ fn guess(
     };
     let share = match given {
         Given::Quality(q) => q,
+        Given::Volume(v) => {
+            let (low, high) = (1.0 / bubble.point.bulk_density(), 1.0 / dew.point.bulk_density());
+            (v - low) / (high - low)
+        }
         Given::Temperature(t) => {
             (t - bubble.point.temperature()) / (dew.point.temperature() - bubble.point.temperature())
         }
@@ -158,7 +173,7 @@ fn guess(
 fn newton(
     model: &Model,
     z: &[f64],
-    pressure: f64,
+    first: First,
     given: Given,
     mut at: Unknowns,
     rooms: &mut [Scratch; 2],
@@ -176,7 +191,7 @@ fn newton(
         let [room_l, room_v] = rooms;
         let a = model.residual(&l[..n], t, room_l);
         let b = model.residual(&v[..n], t, room_v);
-        let (j, mut right) = system(model, z, pressure, given, &at, t, &a, &b, &l, &v);
+        let (j, mut right) = system(model, z, first, given, &at, t, &a, &b, &l, &v);
         Factored::new(size, j)?.solve(&mut right);
         let mut largest: f64 = 0.0;
         for value in &right[..size] {
@@ -244,7 +259,7 @@ fn finish(model: &Model, at: &Unknowns, rooms: &mut [Scratch; 2]) -> Split {
 fn system(
     model: &Model,
     z: &[f64],
-    pressure: f64,
+    first: First,
     given: Given,
     at: &Unknowns,
     t: f64,
@@ -267,16 +282,26 @@ fn system(
         j[i][n + i] -= 1.0;
         j[i][col_t] = a.g_t[i] - b.g_t[i];
     }
-    let wanted = pressure / (model.gas_constant * t);
     right[n] = -(a.z - b.z);
-    right[n + 1] = -(b.z - wanted);
     for k in 0..n {
         j[n][k] = a.z_rho[k] * l[k];
         j[n][n + k] = -b.z_rho[k] * v[k];
-        j[n + 1][n + k] = b.z_rho[k] * v[k];
     }
     j[n][col_t] = a.z_t - b.z_t;
-    j[n + 1][col_t] = b.z_t + wanted;
+    match first {
+        First::Pressure(pressure) => {
+            let wanted = pressure / (model.gas_constant * t);
+            right[n + 1] = -(b.z - wanted);
+            for k in 0..n {
+                j[n + 1][n + k] = b.z_rho[k] * v[k];
+            }
+            j[n + 1][col_t] = b.z_t + wanted;
+        }
+        First::Temperature(wanted) => {
+            right[n + 1] = ln(wanted) - at.ln_t;
+            j[n + 1][col_t] = 1.0;
+        }
+    }
     // Balances of all components but the most abundant, whose balance follows.
     let most = (0..n).fold(0, |best, i| if z[i] > z[best] { i } else { best });
     let mut row = n + 2;
@@ -292,6 +317,15 @@ fn system(
         row += 1;
     }
     match given {
+        Given::Volume(wanted) => {
+            let mean = (1.0 - at.share) / a.rho + at.share / b.rho;
+            right[row] = -(mean - wanted) / wanted;
+            for k in 0..n {
+                j[row][k] = -(1.0 - at.share) * l[k] / (a.rho * a.rho * wanted);
+                j[row][n + k] = -at.share * v[k] / (b.rho * b.rho * wanted);
+            }
+            j[row][col_share] = (1.0 / b.rho - 1.0 / a.rho) / wanted;
+        }
         Given::Temperature(wanted) => {
             right[row] = ln(wanted) - at.ln_t;
             j[row][col_t] = 1.0;
@@ -324,7 +358,7 @@ fn system(
                     (t_l, t_v) = (ca.entropy_derivatives().1, cb.entropy_derivatives().1);
                     scale = 1.0 / (10.0 * model.gas_constant);
                 }
-                Given::Quality(_) | Given::Temperature(_) => return (j, right),
+                Given::Quality(_) | Given::Temperature(_) | Given::Volume(_) => return (j, right),
             }
             right[row] = -((1.0 - at.share) * value_l + at.share * value_v - wanted) * scale;
             for k in 0..n {

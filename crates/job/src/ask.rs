@@ -3,6 +3,7 @@
 pub mod cold_box;
 pub mod displays;
 pub mod evacuation;
+pub mod fractionation;
 pub mod hold;
 pub mod opening;
 pub mod pulldown;

@@ -1,0 +1,30 @@
+# What remains of a blend after a leak.
+
+cli-fractionation = What remains of a blend after part of it leaked, and after topping it up
+cli-fractionation-lost = The part of the charge that was lost: 30%
+cli-fractionation-at = The temperature at which it stood while it leaked: 25C
+cli-fractionation-from = Which phase leaked: vapour or liquid
+cli-fractionation-vapour = The part of the charge that was vapour at the start: 20% where nothing is said
+fractionation-title = What a leak leaves of { $refrigerant }
+fractionation-now = The dew point of what is left lies { $low } to { $high } above that of { $refrigerant }.
+fractionation-why = Superheat read with the designation’s own table comes out too large by as much: the true one is smaller.
+fractionation-vapour = The leak is of vapour: what boils first leaves first.
+fractionation-liquid = The leak is of liquid: it takes the liquid’s composition, and the vapour that fills its place stays.
+fractionation-part = Part by mass
+fractionation-designated = designated
+fractionation-left-liquid = left, liquid alone
+fractionation-left-vapour = left, with vapour
+fractionation-full-liquid = topped up, liquid alone
+fractionation-full-vapour = topped up, with vapour
+fractionation-dew-higher = Dew point higher by
+fractionation-lost = Lost
+fractionation-at = Temperature
+fractionation-share = Vapour at the start
+fractionation-stands-liquid = Pressure of what is left, liquid alone
+fractionation-stands-vapour = Pressure of what is left, with vapour
+fractionation-bounds = Two bounds. Liquid alone, without any vapour over it: the most that a leak of vapour changes. With vapour: the room stays as it is and { $share } of the charge was vapour.
+fractionation-bounds-assumed = Two bounds. Liquid alone, without any vapour over it: the most that a leak of vapour changes. With vapour: the room stays as it is and { $share } of the charge was vapour, which is assumed.
+method-fractionation = The leak takes the composition of its phase, in equilibrium at one temperature, integrated over the mass lost; topping up adds the designated blend.
+source-fractionation = Rayleigh, Philosophical Magazine 4 (1902) 521, from memory; checked against an integration with CoolProp 8.0.0
+refused-one-component = { $field }: { $given } has one component; a leak cannot change what it is.
+refused-leak-phase = { $field }: a leak is of vapour or of liquid. Seen: { $given }.

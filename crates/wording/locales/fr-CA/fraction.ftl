@@ -1,0 +1,30 @@
+# Ce qui reste d’un mélange après une fuite.
+
+cli-fractionation = Ce qui reste d’un mélange après une fuite partielle, et après un appoint
+cli-fractionation-lost = La part de la charge qui s’est perdue : 30%
+cli-fractionation-at = La température à laquelle il se trouvait pendant la fuite : 25C
+cli-fractionation-from = La phase qui a fui : vapour (vapeur) ou liquid (liquide)
+cli-fractionation-vapour = La part de la charge qui était vapeur au départ : 20% si rien n’est dit
+fractionation-title = Ce qu’une fuite laisse de { $refrigerant }
+fractionation-now = Le point de rosée de ce qui reste est de { $low } à { $high } au-dessus de celui de { $refrigerant }.
+fractionation-why = Une surchauffe lue avec la table de la désignation paraît trop grande d’autant : la vraie est plus petite.
+fractionation-vapour = La fuite est de vapeur : ce qui bout en premier part en premier.
+fractionation-liquid = La fuite est de liquide : elle emporte la composition du liquide, et la vapeur qui prend sa place reste.
+fractionation-part = Part en masse
+fractionation-designated = désignation
+fractionation-left-liquid = reste, liquide seul
+fractionation-left-vapour = reste, avec vapeur
+fractionation-full-liquid = après appoint, liquide seul
+fractionation-full-vapour = après appoint, avec vapeur
+fractionation-dew-higher = Point de rosée plus haut de
+fractionation-lost = Perdu
+fractionation-at = Température
+fractionation-share = Vapeur au départ
+fractionation-stands-liquid = Pression de ce qui reste, liquide seul
+fractionation-stands-vapour = Pression de ce qui reste, avec vapeur
+fractionation-bounds = Deux bornes. Liquide seul, sans vapeur au-dessus : le plus qu’une fuite de vapeur puisse changer. Avec vapeur : le volume reste le même et { $share } de la charge était vapeur.
+fractionation-bounds-assumed = Deux bornes. Liquide seul, sans vapeur au-dessus : le plus qu’une fuite de vapeur puisse changer. Avec vapeur : le volume reste le même et { $share } de la charge était vapeur, ce qui est supposé.
+method-fractionation = La fuite emporte la composition de sa phase, en équilibre à une seule température, intégrée sur la masse perdue ; l’appoint ajoute le mélange désigné.
+source-fractionation = Rayleigh, Philosophical Magazine 4 (1902) 521, de mémoire ; vérifié par une intégration avec CoolProp 8.0.0
+refused-one-component = { $field } : { $given } n’a qu’un composant ; une fuite ne peut rien y changer.
+refused-leak-phase = { $field } : une fuite est de vapeur (vapour) ou de liquide (liquid). Lu : { $given }.

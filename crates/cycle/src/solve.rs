@@ -243,13 +243,13 @@ impl Machine<'_> {
             // Density falls about as 1/T along an isobar; two corrections settle it.
             let base = te + set + s.suction_gain;
             superheat = (base / ratio - te - s.suction_gain).clamp(set, ceiling);
-            for _ in 0..2 {
+            for _ in 0..6 {
                 let (m, w, h) = self.compressor(te, superheat, suction_ln, discharge_ln);
                 (power, h1) = (w, h);
                 let m = m * (1.0 - s.valve_leak);
                 let t = te + superheat + s.suction_gain;
                 let next = (t * m / flow - te - s.suction_gain).clamp(set, ceiling);
-                let near = (next - superheat).abs() < 1e-3;
+                let near = (next - superheat).abs() < 1e-5;
                 superheat = next;
                 if near {
                     break;
@@ -354,7 +354,7 @@ impl Machine<'_> {
             let (t, trial, limit) = self.evaporating(tc, flooded, short, te);
             te = t;
             let f = trial.rejected - self.condenser(tc, flooded, air);
-            let done = f.abs() < 1e-6 * trial.rejected.abs() || high - low < 1e-7;
+            let done = f.abs() < 1e-5 * trial.rejected.abs() || high - low < 1e-7;
             if done {
                 let limit = if self.high - tc < 1e-3 { Some(Limit::Head) } else { limit };
                 return Found { te, tc, trial, hold: Hold::Free, flooded, air, limit };
@@ -389,16 +389,16 @@ impl Machine<'_> {
             let trial = self.trial(te, tc, flooded, short);
             (trial, trial.coil, trial.rejected - self.condenser(tc, flooded, air))
         };
-        for _ in 0..8 {
+        for _ in 0..14 {
             if !inside(te, tc) {
                 return None;
             }
             let (trial, a, b) = balances(te, tc);
             let size = trial.capacity.abs().max(1.0);
-            if a.abs() < 1e-6 * size && b.abs() < 1e-6 * size {
+            if a.abs() < 1e-5 * size && b.abs() < 1e-5 * size {
                 return Some(Found { te, tc, trial, hold: Hold::Free, flooded, air, limit: None });
             }
-            let d = 1e-3;
+            let d = 5e-3;
             let (_, ae, be) = balances(te + d, tc);
             let (_, ac, bc) = balances(te, tc + d);
             let (ae, be, ac, bc) = ((ae - a) / d, (be - b) / d, (ac - a) / d, (bc - b) / d);
@@ -406,8 +406,8 @@ impl Machine<'_> {
             if determinant.abs() < 1e-9 {
                 return None;
             }
-            te -= ((a * bc - b * ac) / determinant).clamp(-8.0, 8.0);
-            tc -= ((b * ae - a * be) / determinant).clamp(-8.0, 8.0);
+            te -= ((a * bc - b * ac) / determinant).clamp(-5.0, 5.0);
+            tc -= ((b * ae - a * be) / determinant).clamp(-5.0, 5.0);
         }
         None
     }

@@ -59,7 +59,14 @@ pub struct Table {
     by_pressure: Vec<[f64; 2]>,
     /// Enthalpy, ln density, entropy.
     vapour: Vec<[f64; 3]>,
+    /// Entropy at the dew line, at each ln p.
+    dew_entropy: Vec<[f64; 1]>,
+    /// Enthalpy by entropy above the dew line's.
+    compressed: Vec<f64>,
 }
+
+/// Between two nodes of entropy above the dew line's, in J/(kg K).
+const ENTROPY_STEP: f64 = 25.0;
 
 /// The first of four nodes about `x` (in steps), and their weights.
 fn weights(x: f64, nodes: usize) -> (usize, [f64; 4]) {
@@ -119,7 +126,28 @@ impl Table {
                 ]);
             }
         }
-        Ok(Self { first: COLDEST, step, by_temperature, ln_first, ln_step, by_pressure, vapour })
+        let dew_entropy = vapour.iter().step_by(SUPERHEATS).map(|node| [node[2]]).collect();
+        let compressed = Vec::new();
+        let mut table = Self {
+            first: COLDEST,
+            step,
+            by_temperature,
+            ln_first,
+            ln_step,
+            by_pressure,
+            vapour,
+            dew_entropy,
+            compressed,
+        };
+        for i in 0..PRESSURES {
+            let at = ln_first + ln_step * i as f64;
+            for k in 0..SUPERHEATS {
+                let entropy = table.dew_entropy[i][0] + ENTROPY_STEP * (k as f64 - 1.0);
+                let superheat = table.superheat_where(at, 2, entropy, 20.0);
+                table.compressed.push(table.vapour_nodes(at, superheat)[0]);
+            }
+        }
+        Ok(table)
     }
 
     /// Returns the coldest and the warmest saturation temperature it answers for, in kelvin.
@@ -194,7 +222,15 @@ impl Table {
     /// Returns the enthalpy after compression to ln p at constant entropy, in J/kg.
     #[must_use]
     pub fn isentropic(&self, entropy: f64, to_ln_pressure: f64) -> f64 {
-        self.vapour_nodes(to_ln_pressure, self.superheat_where(to_ln_pressure, 2, entropy, 20.0))[0]
+        let x = (to_ln_pressure - self.ln_first) / self.ln_step;
+        let above = (entropy - between(&self.dew_entropy, x)[0]) / ENTROPY_STEP + 1.0;
+        let ((row, w), (column, v)) = (weights(x, PRESSURES), weights(above, SUPERHEATS));
+        let mut sum = 0.0;
+        for (i, w) in w.iter().enumerate() {
+            let at = (row + i) * SUPERHEATS + column;
+            sum += w * self.compressed[at..at + 4].iter().zip(&v).map(|(node, v)| node * v).sum::<f64>();
+        }
+        sum
     }
 
     /// Returns the superheat of vapour at ln p that has this enthalpy, in kelvin.

@@ -15,9 +15,11 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("cycle", &["fluid", "units"]),
     ("field", &["fluid", "units"]),
     ("job", &["diagnosis", "field", "fluid", "refrigerant", "record", "report", "rules", "units"]),
-    ("diagnosis", &["field", "fluid", "units"]),
+    ("diagnosis", &["cycle", "field", "fluid", "units"]),
     // Knows nothing of ours: it is what the leak search is tried on.
     ("search-trial", &[]),
+    // Knows nothing of ours either: it is what the diagnosis of faults is tried on.
+    ("fault-trial", &[]),
     ("store", &["record", "units"]),
     ("server", &["job", "record", "report", "store", "units", "wording"]),
     ("web", &["job", "record", "report", "units", "wording"]),
@@ -25,7 +27,7 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("e2e", &[]),
     ("gastight", &["job", "record", "report", "units", "wording"]),
     ("same-bits", &["fluid", "refrigerant", "units"]),
-    ("xtask", &["field", "fluid", "refrigerant", "same-bits", "units"]),
+    ("xtask", &["cycle", "diagnosis", "fault-trial", "field", "fluid", "refrigerant", "same-bits", "units"]),
 ];
 
 #[test]

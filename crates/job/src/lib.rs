@@ -8,6 +8,7 @@ pub mod entry;
 pub mod follow_up;
 pub mod jobs;
 pub mod law;
+pub mod load;
 pub mod opening;
 pub mod parts;
 pub mod place;

@@ -23,11 +23,13 @@ pub enum Sheet {
     Cylinders,
     /// For who comes next: how it was left, what is owed, what is normal here.
     Handover,
+    /// Before the call: what was said, what to load.
+    Load,
 }
 
 impl Sheet {
     /// The names of the sheets, as a command takes them.
-    pub const NAMES: [&'static str; 5] = ["customer", "label", "leaks", "cylinders", "handover"];
+    pub const NAMES: [&'static str; 6] = ["customer", "label", "leaks", "cylinders", "handover", "load"];
 
     /// Returns the sheet of a name.
     #[must_use]
@@ -38,6 +40,7 @@ impl Sheet {
             "leaks" => Some(Self::Leaks),
             "cylinders" => Some(Self::Cylinders),
             "handover" => Some(Self::Handover),
+            "load" => Some(Self::Load),
             _ => None,
         }
     }
@@ -57,6 +60,7 @@ impl Sheet {
             Self::Leaks => Message::new("sheet-leaks"),
             Self::Cylinders => Message::new("sheet-cylinders"),
             Self::Handover => Message::new("sheet-handover"),
+            Self::Load => Message::new("load-before"),
         }
     }
 }
@@ -70,6 +74,7 @@ pub fn sheet(results: &Results<'_>, sheet: Sheet, writer: &Writer) -> Document {
         Sheet::Leaks => logs::leaks(results),
         Sheet::Cylinders => logs::cylinders(results),
         Sheet::Handover => handover::document(results, writer),
+        Sheet::Load => crate::load::document(results.visit, &results.account, writer),
     };
     document.decimal_comma = writer.decimal_comma;
     document

@@ -524,6 +524,7 @@ plain_values!(
     Urgency,
     Answer,
     PartSource,
+    BookedFor,
     SeenKind,
     Work,
     Paper,

@@ -382,6 +382,25 @@ words! {
         /// It has to be ordered.
         Order = "order" | "ordered",
     }
+    /// What a visit is booked for.
+    BookedFor {
+        /// The box is too warm.
+        WarmBox = "warm box" | "too warm",
+        /// Refrigerant is lost.
+        Leak = "leak",
+        /// Ice where none should be.
+        Ice = "ice",
+        /// It makes a noise.
+        Noise = "noise",
+        /// It does not start.
+        NotRunning = "not running",
+        /// Regular maintenance.
+        Maintenance = "maintenance",
+        /// The follow-up of a repair.
+        FollowUp = "follow up",
+        /// Parts that were ordered are to be put in.
+        Parts = "parts",
+    }
     /// What kind of thing was seen besides.
     SeenKind {
         /// A cold line without its insulation.

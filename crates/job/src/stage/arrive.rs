@@ -21,6 +21,13 @@ pub fn view(ground: &Ground<'_>) -> View {
     view.cautions = cautions(ground);
     view.offers = offers(ground);
     view.law = hooks::law(ground);
+    // Before anything was done: what was said, and what to load.
+    let begun = |body: &Body| matches!(body, Body::Arrival(_) | Body::Reading(_) | Body::LeakCheck(_));
+    if visit.visit.value.booked_for.is_some()
+        && !visit.current.entries.iter().any(|entry| begun(entry.what()))
+    {
+        view.sections.extend(crate::load::sections(visit, &ground.results.account, ground.writer));
+    }
     view.section(Message::new("stage-history"), account::history(&ground.results, ground.writer));
     view.section(Message::new("stage-system"), system(ground));
     view.sharpen = open::sharpen(&ground.results);

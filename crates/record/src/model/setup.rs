@@ -105,6 +105,14 @@ table! {
         may device: String,
         /// The complaint, in the customer's words.
         may complaint: String,
+        /// What it is booked for.
+        may booked_for: BookedFor,
+        /// How soon somebody must come.
+        may urgency: Urgency,
+        /// The goods that are at risk, and until when they stand it.
+        may at_risk: String,
+        /// When somebody can come in.
+        may hours: String,
         /// The order or reference number.
         may order: String,
         /// The employer of who does the work.

@@ -152,7 +152,7 @@ sheet-leaks = Leak log
 sheet-cylinders = Cylinder account
 sheet-handover = For who comes next
 sheet-cli = A single sheet: for the customer, for the unit, the leak log, the cylinders, for who comes next
-sheet-cli-what = customer, label, leaks, cylinders or handover
+sheet-cli-what = customer, label, leaks, cylinders, handover or load
 sheet-wrong = What was wrong
 sheet-did = What was done
 sheet-as-it-is = How it is now
@@ -243,3 +243,24 @@ parts-with-insulation = bring as well: glue, tape, and a cover where it is outdo
 parts-listed = { $code }, { $what }; on the van: { $on_van }
 parts-not-listed = not on it
 parts-cli = Parts: what a replacement must satisfy, what the shop has, the order
+
+# Before the call.
+
+load-before = Before the call
+load-intake = What was said
+load-title = Load
+load-said = “{ $words }”
+load-booked = Booked for: { $kind }
+load-urgency = How soon: { $urgency }
+load-at-risk = At risk: { $goods }
+load-hours = Can come in: { $hours }
+load-access = The way in: { $access }
+load-item = { $what }: { $why }
+load-check-gauges = zero them in the open air first
+load-check-detector = try it on a test leak first
+load-check-scale = put a known weight on it first
+load-check-vacuum = try it on the pump alone first
+load-compare = last compared on { $date }, more than a year ago: compare it first
+load-gas-most = the largest refill took { $mass }
+load-retest-past = its retest was due on { $date }: do not fill it
+load-recovery-cylinder = recovery cylinder with room

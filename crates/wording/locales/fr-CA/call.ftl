@@ -152,7 +152,7 @@ sheet-leaks = Registre des fuites
 sheet-cylinders = Compte des bouteilles
 sheet-handover = Pour qui vient ensuite
 sheet-cli = Une feuille : pour le client, pour l'unité, le registre des fuites, les bouteilles, pour qui vient ensuite
-sheet-cli-what = customer, label, leaks, cylinders ou handover
+sheet-cli-what = customer, label, leaks, cylinders, handover ou load
 sheet-wrong = Ce qui n'allait pas
 sheet-did = Ce qui a été fait
 sheet-as-it-is = Comment c'est maintenant
@@ -243,3 +243,24 @@ parts-with-insulation = apporter aussi : colle, ruban, et une protection si c'es
 parts-listed = { $code }, { $what }; dans le camion : { $on_van }
 parts-not-listed = n'y est pas
 parts-cli = Pièces : ce qu'un remplacement doit satisfaire, ce que l'atelier a, la commande
+
+# Avant l'appel.
+
+load-before = Avant l'appel
+load-intake = Ce qui a été dit
+load-title = Charger
+load-said = « { $words } »
+load-booked = Réservé pour : { $kind }
+load-urgency = Quand : { $urgency }
+load-at-risk = À risque : { $goods }
+load-hours = On peut entrer : { $hours }
+load-access = L'accès : { $access }
+load-item = { $what } : { $why }
+load-check-gauges = les mettre à zéro à l'air libre d'abord
+load-check-detector = l'essayer sur une fuite étalon d'abord
+load-check-scale = y poser un poids connu d'abord
+load-check-vacuum = l'essayer sur la pompe seule d'abord
+load-compare = comparé la dernière fois le { $date }, il y a plus d'un an : comparez-le d'abord
+load-gas-most = la plus grande recharge a pris { $mass }
+load-retest-past = son épreuve était due le { $date } : ne la remplissez pas
+load-recovery-cylinder = bouteille de récupération avec de la place

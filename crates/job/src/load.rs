@@ -1,0 +1,162 @@
+//! Before the call: what the customer said, and what to load into the van for what the job is likely to need.
+
+use crate::carry::Carry;
+use crate::place;
+use crate::sheet;
+use crate::visit::Visit;
+use crate::visit::account::Account;
+use field::annual_loss::Amount;
+use record::{Body, BookedFor, CylinderUse, Known, Measures, Part, When};
+use report::{Block, Document, List, Message, Section, Text};
+use units::{Date, Mass, Writer};
+
+/// An instrument is compared with something better once a year (common practice, no source).
+const COMPARED_WITHIN_DAYS: i32 = 365;
+
+/// Returns what was said when the call came in: the complaint, what it is booked for, what is at risk, how to come in.
+#[must_use]
+pub fn intake(visit: &Visit) -> Vec<Message> {
+    let told = &visit.visit.value;
+    let mut out = Vec::new();
+    out.extend(told.complaint.as_deref().map(|words| Message::new("load-said").with("words", words)));
+    let booked = told.booked_for.map(|kind| crate::entry::labels::word(kind.word()));
+    let urgency = told.urgency.map(|urgency| crate::entry::labels::word(urgency.word()));
+    out.extend(booked.map(|kind| Message::new("load-booked").with("kind", kind)));
+    out.extend(urgency.map(|urgency| Message::new("load-urgency").with("urgency", urgency)));
+    out.extend(told.at_risk.as_deref().map(|goods| Message::new("load-at-risk").with("goods", goods)));
+    out.extend(told.hours.as_deref().map(|hours| Message::new("load-hours").with("hours", hours)));
+    let access = visit.site.value.access.as_deref();
+    out.extend(access.map(|access| Message::new("load-access").with("access", access)));
+    out
+}
+
+/// Returns what to load: instruments with their checks, gas by cylinder, parts.
+#[must_use]
+pub fn list(visit: &Visit, account: &Account, writer: &Writer) -> Vec<Carry> {
+    let mut out = Vec::new();
+    let today = visit.day();
+    let booked = visit.visit.value.booked_for;
+    // What is not said is taken for the most that it may need.
+    let leak = !matches!(booked, Some(BookedFor::Noise | BookedFor::Maintenance | BookedFor::Ice));
+    let gas = leak && booked != Some(BookedFor::FollowUp);
+    let mut carry = |what: Text, why: Option<Message>| out.push(Carry { what, why });
+    for (measures, what, wanted) in [
+        (Measures::Pressure, Message::new("carry-gauges"), true),
+        (Measures::Temperature, Message::new("carry-clamp"), true),
+        (Measures::Leak, Message::new("carry-detector"), leak),
+        (Measures::Mass, Message::new("carry-scale"), gas),
+        (Measures::Vacuum, Message::new("carry-vacuum-gauge"), gas),
+    ] {
+        if !wanted {
+            continue;
+        }
+        let check = check(measures);
+        let mut known = visit.bench.instruments().filter(|one| one.measures == measures).peekable();
+        if known.peek().is_none() {
+            carry(what.into(), check.clone());
+        }
+        for one in known {
+            let compared = one.compared.as_ref().and_then(When::local_day);
+            let why = match (compared, today) {
+                (Some(day), Some(today)) if today.days_since(day) > COMPARED_WITHIN_DAYS => {
+                    Some(Message::new("load-compare").with("date", day.to_string()))
+                }
+                _ => check.clone(),
+            };
+            carry(Text::verbatim(one.id.as_str()), why);
+        }
+    }
+    if gas {
+        carry(Message::new("carry-nitrogen").into(), None);
+        carry(Message::new("carry-pump").into(), None);
+        refrigerant(visit, account, writer, today, &mut carry);
+    }
+    // What an earlier visit left to bring stands among this one's parts.
+    let mut parts: Vec<&Part> = Vec::new();
+    for each in visit.earlier.last().into_iter().chain(core::iter::once(visit)) {
+        let of = each.entries(|body| if let Body::Part(part) = body { Some(part) } else { None });
+        for (_, part) in of {
+            if !parts.iter().any(|other| place::same(&other.function, &part.function)) {
+                parts.push(part);
+            }
+        }
+    }
+    for part in parts {
+        let with = crate::parts::companions(crate::parts::function(&part.function));
+        carry(Text::verbatim(part.function.as_str()), with);
+    }
+    out
+}
+
+fn check(measures: Measures) -> Option<Message> {
+    Some(match measures {
+        Measures::Pressure => Message::new("load-check-gauges"),
+        Measures::Leak => Message::new("load-check-detector"),
+        Measures::Mass => Message::new("load-check-scale"),
+        Measures::Vacuum => Message::new("load-check-vacuum"),
+        _ => return None,
+    })
+}
+
+/// The refrigerant as much as the largest refill took, and a cylinder for what comes out.
+fn refrigerant(
+    visit: &Visit,
+    account: &Account,
+    writer: &Writer,
+    today: Option<Date>,
+    carry: &mut impl FnMut(Text, Option<Message>),
+) {
+    let system = &visit.system.value;
+    if let Some(name) = system.refrigerant.as_ref().and_then(Known::value) {
+        let most = account.refills.iter().filter_map(|refill| match &refill.amount {
+            Amount::Known(mass) => Some(mass.value()),
+            Amount::Between(_, most) => Some(*most),
+            Amount::AtLeast(least) => Some(*least),
+            Amount::Unknown => None,
+        });
+        let most = most.reduce(|a: Mass, b| if b > a { b } else { a });
+        let why = most.map(|most| Message::new("load-gas-most").with("mass", writer.write(most)));
+        carry(Text::verbatim(name.as_str()), why);
+    }
+    let mut any = false;
+    for cylinder in visit.cylinders.values().filter(|one| one.used_for == Some(CylinderUse::Recovery)) {
+        any = true;
+        let retest = cylinder.retest.as_ref().and_then(When::local_day);
+        let why = match (retest, today) {
+            (Some(day), Some(today)) if day < today => {
+                Some(Message::new("load-retest-past").with("date", day.to_string()))
+            }
+            _ => None,
+        };
+        carry(Text::verbatim(cylinder.id.as_str()), why);
+    }
+    if !any {
+        carry(Message::new("load-recovery-cylinder").into(), None);
+    }
+}
+
+/// Returns intake and load as sections of a screen or sheet.
+#[must_use]
+pub fn sections(visit: &Visit, account: &Account, writer: &Writer) -> Vec<Section> {
+    let block = |items: Vec<Text>| vec![Block::List(List { ordered: false, items })];
+    let mut out = Vec::new();
+    let said: Vec<Text> = intake(visit).into_iter().map(Text::from).collect();
+    if !said.is_empty() {
+        out.push(Section::new(Message::new("load-intake"), block(said)));
+    }
+    let items = list(visit, account, writer).into_iter().map(|carry| match carry.why {
+        Some(why) => Message::new("load-item").with("what", carry.what).with("why", why).into(),
+        None => carry.what,
+    });
+    out.push(Section::new(Message::new("load-title"), block(items.collect())));
+    out
+}
+
+/// Returns intake and load as a sheet.
+#[must_use]
+pub fn document(visit: &Visit, account: &Account, writer: &Writer) -> Document {
+    let mut document = sheet::titled(visit, Message::new("load-before"));
+    document.decimal_comma = writer.decimal_comma;
+    document.sections = sections(visit, account, writer);
+    document
+}

@@ -27,4 +27,5 @@ pub mod speak;
 pub mod split;
 pub mod supercritical;
 pub mod superheat;
+pub mod tightness;
 pub mod water;

@@ -17,6 +17,7 @@ mod set;
 pub mod settle;
 mod shut;
 mod test;
+mod tight;
 mod ways;
 
 pub use crate::law::Line as LawLine;

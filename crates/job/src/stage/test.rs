@@ -43,7 +43,15 @@ pub fn view(ground: &Ground<'_>) -> View {
     }
     let ended = crate::visit::document::proof::holds(&ground.results, ground.writer);
     view.section(Message::new("test-ended"), ended);
+    view.section(Message::new("tight-sections"), super::tight::sections(ground));
+    view.section(Message::new("tight-own"), super::tight::own_gas(ground));
     view.section(Message::new("test-order"), vec![order(ground)]);
+    // Nitrogen is for a circuit that was opened; its stops need the lowest plate.
+    if opened(ground)
+        && let Some(plate) = lowest_plate(ground)
+    {
+        view.section(Message::new("tight-steps"), super::tight::steps(ground, plate.value));
+    }
     view.sharpen = sharpen(ground, last.map(|(_, hold)| hold));
     view
 }
@@ -394,10 +402,14 @@ fn loss(ground: &Ground<'_>) -> Option<String> {
     }
 }
 
+/// Whether something was mended, so that the circuit was open.
+fn opened(ground: &Ground<'_>) -> bool {
+    ground.visit.current.entries.iter().any(|entry| matches!(entry.what(), Body::Repair(_)))
+}
+
 /// The order of the two branches, by what is known of the charge.
 fn order(ground: &Ground<'_>) -> Block {
-    let opened = ground.visit.current.entries.iter().any(|entry| matches!(entry.what(), Body::Repair(_)));
-    let items: Vec<Text> = if opened {
+    let items: Vec<Text> = if opened(ground) {
         vec![Message::new("test-order-nitrogen").into(), Message::new("test-order-after").into()]
     } else {
         vec![

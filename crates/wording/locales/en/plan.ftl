@@ -352,3 +352,26 @@ holds-plate-below = The nameplate’s { $plate } are less than that: it may not 
 holds-plate-above = The nameplate’s { $plate } are more than that: it may be the most the unit may take, or a volume is entered too small.
 holds-plate-within = The nameplate’s { $plate } lie within that.
 holds-limits = By volumes: two-phase coils between vapour and liquid at one speed and Zivi’s law of slip, the receiver’s seal from a tenth to a third. Oil holds some besides. Weighing decides, not this sum.
+
+## What a look at this pressure shows, the steps of nitrogen, two sections
+
+tight-own = What this pressure shows
+tight-caption = Looked at with its own gas at { $here }: how much of the leak at other pressures is there.
+tight-where = A leak that works at
+tight-pressure = Pressure
+tight-hole = If a hole
+tight-fine = If a fine path
+tight-low-running = Low side, running
+tight-high-running = High side, running
+tight-hottest = Standing on the hottest day
+tight-no-drive = At { $here } nothing comes out: a look for leaks at this pressure shows nothing.
+tight-want = Looked at with its own gas at { $here }. Read the pressures while it runs, or enter the hottest air: then it can be said what this shows.
+tight-weak = A leak may lose { $times } times as much at the highest of these pressures as it shows here. A clean mark counts for this pressure only.
+tight-warm = At { $wanted } half of it shows. Where liquid is left, warm the part to { $warm } with warm air or water, never a flame; or wait until it stands at that pressure.
+tight-too-warm = Half of it shows at { $wanted } only. Do not warm a part that far: look while it runs, or use nitrogen after the charge is recovered.
+tight-steps = Raising nitrogen
+tight-steps-limit = Up to the lowest plate on record at most. Set aside or shut off what is rated lower: controls, reliefs, driers. Stop at each step, stand clear while it rises, soap the joints.
+tight-step = { $stop }
+tight-sections = Two sections beside each other
+tight-sections-apart = { $more } loses more than { $less }, beyond the doubt of both tests. Look there first.
+tight-sections-alike = Between { $one } and { $other } these tests cannot tell which loses more.

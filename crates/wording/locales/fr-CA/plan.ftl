@@ -352,3 +352,26 @@ holds-plate-below = Les { $plate } de la plaque sont moins que cela : elle peut 
 holds-plate-above = Les { $plate } de la plaque sont plus que cela : c’est peut-être le plus que l’unité peut prendre, ou un volume est inscrit trop petit.
 holds-plate-within = Les { $plate } de la plaque sont entre les deux.
 holds-limits = D’après les volumes : serpentins diphasiques entre vapeur et liquide à une vitesse et la loi de glissement de Zivi, joint du réservoir d’un dixième à un tiers. L’huile en contient encore. La pesée décide, pas cette somme.
+
+## Ce que montre un contrôle à cette pression, les paliers d’azote, deux sections
+
+tight-own = Ce que montre cette pression
+tight-caption = Contrôle avec le propre gaz à { $here } : la part de la fuite à d’autres pressions qui est là.
+tight-where = Une fuite qui agit à
+tight-pressure = Pression
+tight-hole = Si c’est un trou
+tight-fine = Si c’est un passage fin
+tight-low-running = Basse pression, en marche
+tight-high-running = Haute pression, en marche
+tight-hottest = À l’arrêt, le jour le plus chaud
+tight-no-drive = À { $here } rien ne sort : chercher des fuites à cette pression ne montre rien.
+tight-want = Contrôle avec le propre gaz à { $here }. Lisez les pressions en marche, ou inscrivez l’air le plus chaud : on pourra dire ce que cela montre.
+tight-weak = Une fuite peut perdre { $times } fois plus à la plus haute de ces pressions que ce qu’elle montre ici. Une marque nette ne vaut que pour cette pression.
+tight-warm = À { $wanted } la moitié se montre. S’il reste du liquide, chauffez la partie à { $warm } à l’air ou à l’eau tiède, jamais à la flamme ; ou attendez qu’elle soit à cette pression.
+tight-too-warm = La moitié ne se montre qu’à { $wanted }. Ne chauffez pas une partie jusque-là : cherchez en marche, ou à l’azote après récupération de la charge.
+tight-steps = Montée de l’azote
+tight-steps-limit = Au plus jusqu’à la plaque la plus basse au dossier. Mettez de côté ou fermez ce qui supporte moins : pressostats, soupapes, déshydrateurs. Arrêtez à chaque palier, écartez-vous pendant la montée, savonnez les joints.
+tight-step = { $stop }
+tight-sections = Deux sections côte à côte
+tight-sections-apart = { $more } perd plus que { $less }, au-delà du doute des deux essais. Cherchez-y d’abord.
+tight-sections-alike = Entre { $one } et { $other } ces essais ne disent pas laquelle perd le plus.

@@ -4,7 +4,7 @@ use super::Ground;
 use field::hold::Verdict;
 use field::tightness::{Shown, nitrogen_steps, pressure_that_shows, shown};
 use record::{Body, Hold, Known, Reading, RunState, TestGas};
-use report::{Block, Cell, Column, List, Message, Row, Table, Text};
+use report::{Block, Cell, Column, List, Message, Row, Table, Text, Value};
 use units::math::sqrt;
 use units::{AbsolutePressure, Fraction, PressureReading, Temperature};
 
@@ -17,11 +17,11 @@ const WARMEST: Temperature = Temperature::from_celsius(45.0);
 fn here(ground: &Ground<'_>) -> Option<AbsolutePressure> {
     let of_hold = |hold: &Hold| {
         let read = hold.end.as_ref().or(hold.between.last()).unwrap_or(&hold.start);
-        *read.pressure.get()
+        read.pressure.get()
     };
     let typed = ground.visit.current.entries.iter().rev().find_map(|entry| match entry.what() {
         Body::Hold(hold) if hold.gas == TestGas::Own => Some(of_hold(hold)),
-        Body::LeakCheck(check) => check.pressure.as_ref().map(|pressure| *pressure.get()),
+        Body::LeakCheck(check) => check.pressure.as_ref().map(|pressure| pressure.get()),
         Body::Reading(reading) if reading.state == Some(RunState::Off) => any_pressure(reading),
         _ => None,
     });
@@ -30,7 +30,7 @@ fn here(ground: &Ground<'_>) -> Option<AbsolutePressure> {
 
 fn any_pressure(reading: &Reading) -> Option<PressureReading> {
     let ports = [&reading.suction_pressure, &reading.liquid_pressure, &reading.discharge_pressure];
-    ports.into_iter().flatten().map(|measured| *measured.get()).next()
+    ports.into_iter().flatten().map(|measured| measured.get()).next()
 }
 
 /// The pressures at which the leak may work, each with what it is.
@@ -46,8 +46,8 @@ fn there(ground: &Ground<'_>) -> Vec<(Message, AbsolutePressure)> {
             .find_map(|result| pick(result.reading))
             .map(|pressure| pressure.absolute(visit.air))
     };
-    let low = last(|r| r.suction_pressure.as_ref().or(r.evaporator_pressure.as_ref()).map(|m| *m.get()));
-    let high = last(|r| r.discharge_pressure.as_ref().or(r.liquid_pressure.as_ref()).map(|m| *m.get()));
+    let low = last(|r| r.suction_pressure.as_ref().or(r.evaporator_pressure.as_ref()).map(|m| m.get()));
+    let high = last(|r| r.discharge_pressure.as_ref().or(r.liquid_pressure.as_ref()).map(|m| m.get()));
     // With liquid left it stands between dew and bubble; the higher one shows the least of it here.
     let hottest = visit.system.value.hottest_ambient.as_ref().and_then(Known::value).and_then(|ambient| {
         let fluid = &visit.substance.as_ref()?.fluid;
@@ -83,7 +83,7 @@ pub fn own_gas(ground: &Ground<'_>) -> Vec<Block> {
     else {
         return vec![Block::Paragraph(Message::new("tight-want").with("here", gauge(here)).into())];
     };
-    let percent = |share: Fraction| Cell::Text(writer.write(share).into());
+    let percent = |share: Fraction| Cell::Value(Value::from(writer.write(share)));
     let table = Table {
         caption: Some(Message::new("tight-caption").with("here", gauge(here)).into()),
         columns: vec![
@@ -97,7 +97,7 @@ pub fn own_gas(ground: &Ground<'_>) -> Vec<Block> {
             .map(|(name, pressure, shown)| {
                 Row::new(vec![
                     Cell::Text(name.clone().into()),
-                    Cell::Text(gauge(*pressure).into()),
+                    Cell::Value(Value::from(gauge(*pressure))),
                     percent(shown.hole),
                     percent(shown.fine),
                 ])

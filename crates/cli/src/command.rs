@@ -442,6 +442,28 @@ impl Tree<'_> {
             )
             .subcommand(
                 self.question(
+                    "stage",
+                    Message::new("stage-cli"),
+                    "gastight job stage visit.toml --which decide --prices examples/prices.toml",
+                )
+                .arg(
+                    self.option("which", "STAGE", Message::new("stage-cli-which"))
+                        .required(true)
+                        .value_parser(job::stage::Stage::ALL.map(job::stage::Stage::key)),
+                )
+                .arg(self.option("at", "WHEN", Message::new("stage-cli-at")))
+                .arg(self.option("prices", "FILE", Message::new("bill-cli-prices")))
+                .arg(
+                    self.option("format", "text|html", Message::new("law-cli-format"))
+                        .value_parser(["text", "html"])
+                        .default_value("text"),
+                )
+                .arg(self.option("output", "PATH", Message::new("cli-output")))
+                .arg(file())
+                .arg(which()),
+            )
+            .subcommand(
+                self.question(
                     "follow-up",
                     Message::new("follow-cli"),
                     "gastight job follow-up visit.toml --ics follow-up.ics",

@@ -22,6 +22,7 @@ pub fn run(matches: &clap::ArgMatches, wording: &Wording) -> Result<Outcome, Ref
         "quote" => bills::run(record::Paper::Quote, &record, &options, wording),
         "parts" => parts(&record, &options, wording),
         "sheet" => sheet(&record, &options, wording),
+        "stage" => stage(&paths, &record, &options, wording),
         "follow-up" => follow_up(&record, &options, wording),
         "invoice" => bills::run(record::Paper::Invoice, &record, &options, wording),
         _ => {
@@ -158,6 +159,50 @@ fn sheet(record: &Record, options: &Options<'_>, wording: &Wording) -> Result<Ou
         return Ok(Outcome::answered(String::new()));
     };
     let document = job::sheet::sheet(&results, sheet, &units);
+    let text = if options.text("format") == Some("html") {
+        report::to_html(&document, &say)
+    } else {
+        let options = TextOptions { explain: options.flag("explain"), ..TextOptions::default() };
+        report::to_text(&document, &say, options)
+    };
+    deliver(options, wording, text)
+}
+
+/// A stage of the visit.
+fn stage(
+    paths: &[&str],
+    record: &Record,
+    options: &Options<'_>,
+    wording: &Wording,
+) -> Result<Outcome, Refused> {
+    let visit = record.visit();
+    let units = match options.text("units") {
+        Some(wish) => writer(Some(wish), [])?,
+        None => visit.writer(),
+    };
+    let units = units::Writer { decimal_comma: wording.decimal_comma(), ..units };
+    let say = |message: &Message| wording.say(message);
+    let Some(stage) = options.text("which").and_then(job::stage::Stage::of_key) else {
+        return Ok(Outcome::answered(String::new()));
+    };
+    let now = match options.text("at") {
+        Some(text) => record::When::read(text, &record::Local::default()).map_err(|_| {
+            let message = Message::new("stage-cli-no-time")
+                .with("given", text)
+                .with("example", "2031-05-07T12:00-04:00");
+            Refused::new("not_a_time", "--at", text, "2031-05-07T12:00-04:00", message)
+        })?,
+        None => job::stage::last_moment(&visit).ok_or_else(|| {
+            Refused::new("no_time", "--at", "", "2031-05-07T12:00-04:00", Message::new("stage-cli-no-entry"))
+        })?,
+    };
+    // A price list beside the visit is taken where there is one; one that is named must be there.
+    let prices = match bills::prices(options, paths, wording) {
+        Ok(prices) => Some(prices),
+        Err(refused) if refused.code == "no_prices" => None,
+        Err(refused) => return Err(refused),
+    };
+    let document = job::stage::document(stage, &visit, &units, &now, prices.as_ref());
     let text = if options.text("format") == Some("html") {
         report::to_html(&document, &say)
     } else {

@@ -379,3 +379,29 @@ fn a_damaged_log_is_read_as_far_as_it_goes_and_says_so() {
     let said = text(&run(&["job", "check", &spoilt]).stdout);
     assert!(said.contains("spoilt.jsonl:2: this line is no entry"), "{said}");
 }
+
+/// Every stage prints; Decide has the costs of the price list beside, and none without one.
+#[test]
+fn a_stage_prints_as_the_phone_shows_it() {
+    let file = "examples/jobs/room-7-first-call.toml";
+    for stage in ["arrive", "search", "decide", "test", "evacuate", "charge", "set", "prove", "close"] {
+        let output = run(&["job", "stage", file, "--which", stage]);
+        assert_eq!(output.status.code(), Some(0), "{stage}: {}", text(&output.stderr));
+        let said = text(&output.stdout);
+        assert!(said.contains("As of 2031-05-06 20:50") && !said.contains('«'), "{stage}: {said}");
+    }
+    let decide = |file: &str, more: &[&str]| {
+        let words = [&["job", "stage", file, "--which", "decide"], more].concat();
+        text(&run(&words).stdout).split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let priced = decide(file, &[]);
+    // One hour on site at 118.00 CAD and the van's 65.00 CAD; 2.75 h and 44 g at 84.00 CAD a kilogram at most.
+    assert!(priced.contains("183 to 393"), "{priced}");
+    let alone = Scratch::new("stage", &std::fs::read(root().join(file)).unwrap());
+    let bare = decide(alone.path(), &[]);
+    assert!(bare.contains("The ways to go on") && !bare.contains("Costs"), "{bare}");
+    let output = run(&["job", "stage", file, "--which", "set", "--at", "tonight"]);
+    assert_eq!(output.status.code(), Some(2));
+    let said = text(&output.stderr);
+    assert!(said.contains("tonight") && said.contains("2031-05-07T12:00-04:00"), "{said}");
+}

@@ -23,6 +23,7 @@ pub mod pulldown;
 pub mod recovery;
 pub mod rise;
 pub mod saturation;
+pub mod seasons;
 pub mod speak;
 pub mod split;
 pub mod supercritical;

@@ -15,18 +15,21 @@ mod prove;
 mod search;
 mod set;
 pub mod settle;
+mod sheet;
 mod shut;
 mod test;
 mod tight;
 mod ways;
+mod year;
 
 pub use crate::law::Line as LawLine;
 pub use circuit::circuit;
 pub use hooks::NextCheck;
 pub use offer::{Last, Offer, last};
+pub use sheet::{document, last_moment};
 
 use crate::visit::{Results, Visit};
-use record::When;
+use record::{Prices, When};
 use report::{Caution, Message, Number, Section, VerdictMark};
 use units::Writer;
 
@@ -202,9 +205,31 @@ impl View {
 /// What a stage is computed from.
 struct Ground<'a> {
     visit: &'a Visit,
-    results: Results<'a>,
+    results: &'a Results<'a>,
     writer: &'a Writer,
     now: &'a When,
+    prices: Option<&'a Prices>,
+}
+
+/// Returns what the report says of the ways to go on, of the look at this pressure and of the settings through the year.
+pub(crate) fn of_the_report(results: &Results<'_>, writer: &Writer) -> Vec<Section> {
+    let visit = results.visit;
+    let Some(now) = last_moment(visit) else { return Vec::new() };
+    let ground = Ground { visit, results, writer, now: &now, prices: None };
+    let valve = year::valve(&ground).map(|sentence| report::Block::Paragraph(sentence.into()));
+    [
+        (Message::new("decide-ways"), ways::blocks(&ground)),
+        (Message::new("tight-sections"), tight::sections(&ground)),
+        (Message::new("tight-own"), tight::own_gas(&ground)),
+        (Message::new("year-head"), year::head(&ground)),
+        (Message::new("year-starts-head"), year::starts(&ground)),
+        (Message::new("year-valve"), valve.into_iter().collect()),
+        (Message::new("year-ice"), year::ice(&ground)),
+    ]
+    .into_iter()
+    .filter(|(_, blocks)| !blocks.is_empty())
+    .map(|(heading, blocks)| Section::new(heading, blocks))
+    .collect()
 }
 
 /// Works out what a stage shows and no more: a rise is fitted, a hold flashed, only where it is looked at.
@@ -219,7 +244,20 @@ fn results(stage: Stage, visit: &Visit) -> Results<'_> {
 /// Units and language never change a verdict: they only write it.
 #[must_use]
 pub fn view(stage: Stage, visit: &Visit, writer: &Writer, now: &When) -> View {
-    let ground = Ground { visit, results: results(stage, visit), writer, now };
+    view_priced(stage, visit, writer, now, None)
+}
+
+/// Returns the same as [`view`], with what each way would cost by the shop's prices.
+#[must_use]
+pub fn view_priced(
+    stage: Stage,
+    visit: &Visit,
+    writer: &Writer,
+    now: &When,
+    prices: Option<&Prices>,
+) -> View {
+    let results = results(stage, visit);
+    let ground = Ground { visit, results: &results, writer, now, prices };
     let mut view = match stage {
         Stage::Arrive => arrive::view(&ground),
         Stage::Search => search::view(&ground),

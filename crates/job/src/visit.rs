@@ -63,6 +63,17 @@ impl Visit {
         Self::after(name, events, None)
     }
 
+    /// Returns site, system, refrigerant and charge in a line.
+    pub(crate) fn headline(&self) -> report::Text {
+        let system = &self.system.value;
+        let mut parts: Vec<String> = Vec::new();
+        parts.extend(self.site.value.name.clone());
+        parts.extend(system.name.clone());
+        parts.extend(system.refrigerant.as_ref().and_then(Known::value).cloned());
+        parts.extend(system.charge.as_ref().map(Known::text));
+        report::Text::verbatim(parts.join(", "))
+    }
+
     /// Returns the visit that these events tell, with the facts of the one before it held over.
     fn after(name: &str, events: &[Event], before: Option<&Visit>) -> Self {
         let current = record::current(events);

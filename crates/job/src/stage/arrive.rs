@@ -28,9 +28,9 @@ pub fn view(ground: &Ground<'_>) -> View {
     {
         view.sections.extend(crate::load::sections(visit, &ground.results.account, ground.writer));
     }
-    view.section(Message::new("stage-history"), account::history(&ground.results, ground.writer));
+    view.section(Message::new("stage-history"), account::history(ground.results, ground.writer));
     view.section(Message::new("stage-system"), system(ground));
-    view.sharpen = open::sharpen(&ground.results);
+    view.sharpen = open::sharpen(ground.results);
     if visit.system.value.refrigerant.is_none() {
         view.sharpen.insert(0, Message::new("sharpen-refrigerant"));
     }

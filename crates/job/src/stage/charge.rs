@@ -16,25 +16,25 @@ pub fn view(ground: &Ground<'_>) -> View {
     let mut view = View::new(super::Stage::Charge, now(ground));
     view.head.extend(numbers::saturation(ground, Side::Low).into_iter().take(1));
     view.head.extend(numbers::saturation(ground, Side::High).into_iter().take(1));
-    let speaks = speaks(&ground.results);
+    let speaks = speaks(ground.results);
     // Where the head is held, or the probe stood in the sun, ambient and split make no target.
     view.head.extend(target(ground).filter(|_| !speaks.is_held()));
     view.law = hooks::law(ground);
     view.cautions = cautions(ground);
     view.offers = offers(ground);
-    view.section(Message::new("charge-ledger"), account::cylinders(&ground.results, ground.writer));
+    view.section(Message::new("charge-ledger"), account::cylinders(ground.results, ground.writer));
     let mut high_side = if speaks.is_held() { Vec::new() } else { head(ground) };
     high_side.extend(speaks.blocks(ground.writer));
     view.section(Message::new("charge-head"), high_side);
-    view.section(Message::new("charge-weigh-in"), weigh_in(&ground.results, to_add(ground), ground.writer));
+    view.section(Message::new("charge-weigh-in"), weigh_in(ground.results, to_add(ground), ground.writer));
     view.section(Message::new("charge-glass"), glass(ground));
     let plate = ground.results.charge.nameplate.as_ref().map(Uncertain::value);
-    let holds = crate::visit::inventory::expected(&ground.results);
+    let holds = crate::visit::inventory::expected(ground.results);
     view.section(
         Message::new("charge-holds"),
         holds.map(|holds| holds.blocks(plate, ground.writer)).unwrap_or_default(),
     );
-    view.section(Message::new("charge-vessels"), account::vessels(&ground.results, ground.writer));
+    view.section(Message::new("charge-vessels"), account::vessels(ground.results, ground.writer));
     view.sharpen = sharpen(ground);
     view
 }

@@ -25,15 +25,15 @@ pub fn view(ground: &Ground<'_>) -> View {
     let mut needed = parts(ground);
     needed.extend(crate::parts::blocks(visit, ground.writer));
     view.section(Message::new("close-parts"), needed);
-    let findings = open::findings(&ground.results).map(Block::Table);
+    let findings = open::findings(ground.results).map(Block::Table);
     let mut besides: Vec<Block> = findings.into_iter().collect();
     besides.extend(crate::side::blocks(visit, ground.writer));
     view.section(Message::new("close-besides"), besides);
-    view.section(Message::new("close-refrigerant"), account::cylinders(&ground.results, ground.writer));
+    view.section(Message::new("close-refrigerant"), account::cylinders(ground.results, ground.writer));
     view.section(Message::new("close-report"), list(says(ground)));
-    view.sections.extend(crate::follow_up::section(&ground.results, ground.writer));
+    view.sections.extend(crate::follow_up::section(ground.results, ground.writer));
     view.sections.extend(hooks::closing(ground));
-    view.sharpen = open::sharpen(&ground.results);
+    view.sharpen = open::sharpen(ground.results);
     view
 }
 

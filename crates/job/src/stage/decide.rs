@@ -32,7 +32,7 @@ pub fn view(ground: &Ground<'_>) -> View {
     }
     view.section(Message::new("decide-found"), search::hit_rows(ground));
     view.section(Message::new("decide-ways"), ways::blocks(ground));
-    view.section(Message::new("decide-charge"), account::vessels(&ground.results, ground.writer));
+    view.section(Message::new("decide-charge"), account::vessels(ground.results, ground.writer));
     view.section(Message::new("decide-shut"), shut_offs(ground));
     view.section(Message::new("decide-valves"), valves(ground));
     view.section(Message::new("decide-cylinders"), cylinders(ground));
@@ -48,7 +48,7 @@ pub fn view(ground: &Ground<'_>) -> View {
     view.section(Message::new("decide-options"), options(ground));
     view.section(
         Message::new("decide-besides"),
-        open::findings(&ground.results).map(Block::Table).into_iter().collect(),
+        open::findings(ground.results).map(Block::Table).into_iter().collect(),
     );
     let system = &ground.visit.system.value;
     if ground.results.charge.nameplate.is_none() {
@@ -241,7 +241,7 @@ fn trapped(ground: &Ground<'_>) -> Caution {
 
 /// The room left in each recovery cylinder, by its last weight on this visit.
 fn cylinders(ground: &Ground<'_>) -> Vec<Block> {
-    let (results, writer) = (&ground.results, ground.writer);
+    let (results, writer) = (ground.results, ground.writer);
     let rows: Vec<Row> = results
         .charge
         .cylinders

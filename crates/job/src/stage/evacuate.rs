@@ -33,7 +33,7 @@ pub fn view(ground: &Ground<'_>) -> View {
     }
     view.offers = offers(ground, last);
     planned::evacuate(&mut view, ground);
-    view.section(Message::new("evacuate-rises"), proof::rises(&ground.results, ground.writer));
+    view.section(Message::new("evacuate-rises"), proof::rises(ground.results, ground.writer));
     if let Some(result) = last {
         if result.volume.is_none() {
             view.sharpen.push(Message::new("sharpen-volume"));

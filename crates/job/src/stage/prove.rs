@@ -13,7 +13,7 @@ use report::{Block, Finding, Message, Moment, Picture, Text, VerdictMark};
 use units::Verdict;
 
 pub fn view(ground: &Ground<'_>) -> View {
-    let (results, writer) = (&ground.results, ground.writer);
+    let (results, writer) = (ground.results, ground.writer);
     let mut view = View::new(super::Stage::Prove, now(ground));
     view.head.extend(numbers::superheat(ground));
     view.head.extend(numbers::subcooling(ground));
@@ -175,7 +175,7 @@ fn settling(ground: &Ground<'_>) -> Vec<Block> {
         let sentence = Message::new("prove-read-again").with("at", clock(&next, ground.now));
         out.push(Block::Paragraph(sentence.into()));
     }
-    if let Some(mut figure) = found::trend(&ground.results, ground.writer) {
+    if let Some(mut figure) = found::trend(ground.results, ground.writer) {
         // From the earlier of the two readings on it stood still.
         if let Picture::Trend(trend) = &mut figure.picture
             && let Some(moved) = moved(&ground.results.readings).filter(|m| m.settling == Settling::Settled)

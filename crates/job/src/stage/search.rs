@@ -285,7 +285,7 @@ fn sharpen(ground: &Ground<'_>) -> Vec<Message> {
     if sniffed && sensitivity.count() == 0 {
         out.push(Message::new("sharpen-sensitivity"));
     }
-    out.extend(open::sharpen(&ground.results).into_iter().filter(|message| message.id == "sharpen-refills"));
+    out.extend(open::sharpen(ground.results).into_iter().filter(|message| message.id == "sharpen-refills"));
     out
 }
 

@@ -1,7 +1,7 @@
 //! Set: cut-in, cut-out, fan and head-pressure settings, as found and as left.
 
 use super::offer::Offer;
-use super::{Ground, Now, View};
+use super::{Ground, Now, View, year};
 use crate::entry::labels;
 use crate::visit::document::{account, done};
 use field::controls::{MissingFact, Standing};
@@ -15,7 +15,14 @@ pub fn view(ground: &Ground<'_>) -> View {
         Message::new("set-pairs"),
         done::settings(ground.visit).map(Block::Table).into_iter().collect(),
     );
-    view.section(Message::new("set-control"), account::controls(&ground.results, ground.writer));
+    view.section(Message::new("set-control"), account::controls(ground.results, ground.writer));
+    view.section(Message::new("year-starts-head"), year::starts(ground));
+    view.section(Message::new("year-head"), year::head(ground));
+    view.section(
+        Message::new("year-valve"),
+        year::valve(ground).map(|sentence| Block::Paragraph(sentence.into())).into_iter().collect(),
+    );
+    view.section(Message::new("year-ice"), year::ice(ground));
     view.sharpen = sharpen(ground);
     view
 }
@@ -92,8 +99,12 @@ fn offers(ground: &Ground<'_>) -> Vec<Offer> {
             system.head_setting.as_ref().and_then(Known::typed).map(|typed| typed.text.clone()),
         ),
         (SettingOf::FanOn, Message::new("offer-fan-on"), None),
+        (SettingOf::FanOff, Message::new("offer-fan-off"), None),
         (SettingOf::HighCutOut, Message::new("offer-high-cut-out"), pressure(&system.high_cut_out)),
         (SettingOf::Superheat, Message::new("offer-valve-superheat"), None),
+        (SettingOf::DefrostInterval, Message::new("offer-defrost-interval"), None),
+        (SettingOf::DefrostLength, Message::new("offer-defrost-length"), None),
+        (SettingOf::DefrostEnd, Message::new("offer-defrost-end"), None),
     ];
     for (what, label, known) in controls {
         let mut offer = Offer::new("setting", label, &["found", "left", "why"]).with("what", what.word());

@@ -41,7 +41,7 @@ pub fn view(ground: &Ground<'_>) -> View {
     for result in &read {
         view.section(Message::new("test-so-far"), so_far(ground, result));
     }
-    let ended = crate::visit::document::proof::holds(&ground.results, ground.writer);
+    let ended = crate::visit::document::proof::holds(ground.results, ground.writer);
     view.section(Message::new("test-ended"), ended);
     view.section(Message::new("tight-sections"), super::tight::sections(ground));
     view.section(Message::new("tight-own"), super::tight::own_gas(ground));

@@ -106,7 +106,8 @@ pub fn own_gas(ground: &Ground<'_>) -> Vec<Block> {
     };
     let mut out = vec![Block::Table(table)];
     if weakest.least().ratio() < ENOUGH.ratio() {
-        let times = writer.number(1.0 / weakest.least().ratio(), 1);
+        let times = 1.0 / weakest.least().ratio();
+        let times = writer.number(times, usize::from(times < 10.0));
         out.push(Block::Paragraph(Message::new("tight-weak").with("times", times).into()));
         let wanted = pressure_that_shows(ENOUGH, *worst, outside);
         // Dew, the warmer of the two: warm to there and it stands at that pressure whatever the part of liquid.

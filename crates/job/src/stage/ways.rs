@@ -2,11 +2,12 @@
 
 use super::shut::{Plan, plan};
 use super::{Ground, planned, search};
+use crate::bill::{Decimal, Pen};
 use crate::law::facts;
 use crate::law::jurisdiction::Read;
 use crate::visit::Visit;
 use field::annual_loss::LossRate;
-use record::Known;
+use record::{GasUnit, Known, Prices, Work};
 use report::{Block, Cell, Column, List, Message, Row, Table, Text, Value};
 use rules::Book;
 use units::{Duration, Mass, Temperature, Verdict};
@@ -35,32 +36,37 @@ pub struct Way {
     pub possible: Option<bool>,
     /// Why, or what is missing.
     pub why: Message,
-    /// Time on site, shortest and longest.
-    pub time: Option<(Duration, Duration)>,
+    /// Time on site by kind of work, shortest and longest; nothing where it is not known.
+    pub time: Option<Vec<(Work, Span)>>,
+    /// How often somebody has to come.
+    pub trips: u32,
     /// Refrigerant lost at most.
     pub lost: Option<Mass>,
     /// What follows: what it proves, what comes after, what the customer should know.
     pub then: Message,
 }
 
-const fn minutes(least: f64, most: f64) -> (Duration, Duration) {
+/// Shortest and longest.
+pub type Span = (Duration, Duration);
+
+const fn minutes(least: f64, most: f64) -> Span {
     (Duration::from_second(least * 60.0), Duration::from_second(most * 60.0))
 }
 
 /// Times on site, shortest to longest: common practice, no source. A shop's own hours come from its records.
-const PUMPING: (Duration, Duration) = minutes(10.0, 30.0);
+const PUMPING: Span = minutes(10.0, 30.0);
 /// Changing the part.
-const MENDING: (Duration, Duration) = minutes(30.0, 90.0);
+const MENDING: Span = minutes(30.0, 90.0);
 /// Looking at the joint again with the system's own gas, and a run.
-const LOOKING: (Duration, Duration) = minutes(20.0, 45.0);
+const LOOKING: Span = minutes(20.0, 45.0);
 /// Nitrogen in steps, settling, a hold.
-const HOLDING: (Duration, Duration) = minutes(60.0, 240.0);
+const HOLDING: Span = minutes(60.0, 240.0);
 /// The pull and its rise.
-const PULLING: (Duration, Duration) = minutes(60.0, 180.0);
+const PULLING: Span = minutes(60.0, 180.0);
 /// Charging by weight.
-const CHARGING: (Duration, Duration) = minutes(20.0, 60.0);
+const CHARGING: Span = minutes(20.0, 60.0);
 /// Shutting valves, labelling.
-const SHUTTING: (Duration, Duration) = minutes(15.0, 40.0);
+const SHUTTING: Span = minutes(15.0, 40.0);
 /// How fast a charge comes out as liquid and the last of it as vapour, kg/s: 4 and 0.3 lb a minute (common practice, no
 /// source).
 const DRAWN: (f64, f64) = (4.0 * 0.453_592_37 / 60.0, 0.3 * 0.453_592_37 / 60.0);
@@ -70,11 +76,35 @@ const HOSES: f64 = 2.0 * 0.028;
 /// How long a system waits that is shut off, for what it loses meanwhile: a week (judgement).
 const WAITING: Duration = Duration::from_day(7.0);
 
-fn sum(parts: &[(Duration, Duration)]) -> (Duration, Duration) {
-    let add = |of: fn(&(Duration, Duration)) -> Duration| {
-        Duration::from_second(parts.iter().map(|part| of(part).second()).sum())
+fn sum(parts: &[(Work, Span)]) -> Span {
+    let add = |of: fn(&Span) -> Duration| {
+        Duration::from_second(parts.iter().map(|(_, part)| of(part).second()).sum())
     };
     (add(|part| part.0), add(|part| part.1))
+}
+
+/// Returns what a way costs before tax, least and most, by the shop's prices: hours, trips, and the refrigerant to put back. The part
+/// itself is not in it. Nothing where the list lacks a price for any of it.
+fn cost(way: &Way, gas: Option<&str>, prices: &Prices) -> Option<(Decimal, Decimal)> {
+    let total = |of: fn(&Span) -> Duration, lost: Option<Mass>| -> Option<Decimal> {
+        let mut pen = Pen::new(prices);
+        pen.trips(way.trips);
+        for (work, span) in way.time.as_ref()? {
+            pen.hours(*work, (of(span).second() * 1000.0) as i64, 0);
+        }
+        let mut sum: Decimal = pen.lines.iter().map(|line| line.amount).sum();
+        if let Some(lost) = lost {
+            let price = prices.gas.iter().find(|price| gas.is_some_and(|gas| price.refrigerant == gas))?;
+            let quantity = match price.unit {
+                GasUnit::Kilogram => lost.kilogram(),
+                GasUnit::Pound => lost.pound(),
+            };
+            let quantity = Decimal::read(&format!("{quantity:.2}"))?;
+            sum = sum.plus(quantity.times(Decimal::of(&price.price)));
+        }
+        pen.missing.is_empty().then(|| sum.rounded(0))
+    };
+    Some((total(|span| span.0, None)?, total(|span| span.1, way.lost)?))
 }
 
 /// Returns the ways to go on with the last leak that waits; none where no leak does.
@@ -111,8 +141,9 @@ fn empty(ground: &Ground<'_>, plan: &Plan<'_>) -> Way {
     let lost = planned
         .map(Mass::from_kilogram)
         .or_else(|| section.and_then(|volume| vapour_at_the_air(ground.visit, volume)));
-    let time = (possible != Some(false)).then(|| sum(&[PUMPING, MENDING, LOOKING]));
-    Way { kind: Kind::Empty, possible, why, time, lost, then: Message::new("ways-empty-then") }
+    let time = (possible != Some(false))
+        .then(|| vec![(Work::Repair, PUMPING), (Work::Repair, MENDING), (Work::Test, LOOKING)]);
+    Way { kind: Kind::Empty, possible, why, time, trips: 1, lost, then: Message::new("ways-empty-then") }
 }
 
 fn recover(ground: &Ground<'_>) -> Way {
@@ -148,12 +179,20 @@ fn recover(ground: &Ground<'_>) -> Way {
         let time = |rate: f64| Duration::from_second(charge.kilogram() / rate);
         (time(DRAWN.0), time(DRAWN.1))
     });
-    let time = drawing.map(|drawing| sum(&[drawing, MENDING, HOLDING, PULLING, CHARGING]));
+    let time = drawing.map(|drawing| {
+        vec![
+            (Work::Repair, drawing),
+            (Work::Repair, MENDING),
+            (Work::Test, HOLDING),
+            (Work::Test, PULLING),
+            (Work::Charge, CHARGING),
+        ]
+    });
     let whole = visit.system.value.volume.as_ref().and_then(Known::bounds).map(|(_, high)| *high);
     let lost = whole
         .and_then(|volume| vapour_at_the_air(visit, volume))
         .map(|left| Mass::from_kilogram(left.kilogram() + HOSES));
-    Way { kind: Kind::Recover, possible, why, time, lost, then: Message::new("ways-recover-then") }
+    Way { kind: Kind::Recover, possible, why, time, trips: 1, lost, then: Message::new("ways-recover-then") }
 }
 
 fn isolate(plan: &Plan<'_>) -> Way {
@@ -165,8 +204,18 @@ fn isolate(plan: &Plan<'_>) -> Way {
         Plan::Recover { between: None } => (Some(false), Message::new("ways-isolate-no-valve")),
         Plan::WhichSide => (None, Message::new("ways-which-side")),
     };
-    let time = (possible != Some(false)).then_some(SHUTTING);
-    Way { kind: Kind::Isolate, possible, why, time, lost: None, then: Message::new("ways-isolate-then") }
+    // The leak is mended on the second trip, as if the section were emptied.
+    let time = (possible != Some(false))
+        .then(|| vec![(Work::Repair, SHUTTING), (Work::Repair, MENDING), (Work::Test, LOOKING)]);
+    Way {
+        kind: Kind::Isolate,
+        possible,
+        why,
+        time,
+        trips: 2,
+        lost: None,
+        then: Message::new("ways-isolate-then"),
+    }
 }
 
 fn shut_off(ground: &Ground<'_>) -> Way {
@@ -180,12 +229,13 @@ fn shut_off(ground: &Ground<'_>) -> Way {
         .and_then(|goods| goods.warming(ground.writer))
         .unwrap_or_else(|| Message::new("ways-shut-off-goods-unknown"));
     let then = Message::new("ways-shut-off-then");
-    Way { kind: Kind::ShutOff, possible: Some(true), why, time: Some(SHUTTING), lost, then }
+    let time = Some(vec![(Work::Repair, SHUTTING), (Work::Repair, MENDING), (Work::Test, LOOKING)]);
+    Way { kind: Kind::ShutOff, possible: Some(true), why, time, trips: 2, lost, then }
 }
 
 fn replace() -> Way {
     let (why, then) = (Message::new("ways-replace-why"), Message::new("ways-replace-then"));
-    Way { kind: Kind::Replace, possible: None, why, time: None, lost: None, then }
+    Way { kind: Kind::Replace, possible: None, why, time: None, trips: 1, lost: None, then }
 }
 
 const fn name(kind: Kind) -> Message {
@@ -220,6 +270,7 @@ pub(super) fn blocks(ground: &Ground<'_>) -> Vec<Block> {
         return Vec::new();
     }
     let writer = ground.writer;
+    let gas = ground.visit.substance.as_ref().map(|substance| substance.name.as_str());
     let rows = all
         .iter()
         .map(|way| {
@@ -228,7 +279,7 @@ pub(super) fn blocks(ground: &Ground<'_>) -> Vec<Block> {
                 Some(false) => Message::new("entry-word-no"),
                 None => Message::new("ways-not-known"),
             };
-            let time = match way.time {
+            let time = match way.time.as_deref().map(sum) {
                 Some((least, most)) => Cell::Text(
                     Message::new("ways-time")
                         .with("least", writer.write(least))
@@ -251,20 +302,40 @@ pub(super) fn blocks(ground: &Ground<'_>) -> Vec<Block> {
                 }
                 None => Cell::Empty,
             };
-            Row::new(vec![Cell::Text(name(way.kind).into()), Cell::Text(possible.into()), time, lost, warms])
+            let trips = Cell::Value(Value::as_written(way.trips.to_string()));
+            let mut cells = vec![
+                Cell::Text(name(way.kind).into()),
+                Cell::Text(possible.into()),
+                time,
+                trips,
+                lost,
+                warms,
+            ];
+            if let Some(prices) = ground.prices {
+                cells.push(match cost(way, gas, prices) {
+                    Some((least, most)) => Cell::Text(
+                        Message::new("ways-costs")
+                            .with("least", least.to_string())
+                            .with("most", most.to_string())
+                            .with("currency", prices.shop.currency.as_str())
+                            .into(),
+                    ),
+                    None => Cell::Empty,
+                });
+            }
+            Row::new(cells)
         })
         .collect();
-    let table = Table {
-        caption: None,
-        columns: vec![
-            Column::words(Message::new("ways-way")),
-            Column::words(Message::new("ways-possible")),
-            Column::words(Message::new("ways-on-site")),
-            Column::numbers(Message::new("ways-lost")),
-            Column::numbers(Message::new("ways-warms")),
-        ],
-        rows,
-    };
+    let mut columns = vec![
+        Column::words(Message::new("ways-way")),
+        Column::words(Message::new("ways-possible")),
+        Column::words(Message::new("ways-on-site")),
+        Column::numbers(Message::new("ways-trips")),
+        Column::numbers(Message::new("ways-lost")),
+        Column::numbers(Message::new("ways-warms")),
+    ];
+    columns.extend(ground.prices.map(|_| Column::numbers(Message::new("ways-cost"))));
+    let table = Table { caption: None, columns, rows };
     let items: Vec<Text> = all
         .iter()
         .map(|way| {
@@ -272,9 +343,9 @@ pub(super) fn blocks(ground: &Ground<'_>) -> Vec<Block> {
             told.with("why", way.why.clone()).with("then", way.then.clone()).into()
         })
         .collect();
-    vec![
-        Block::Table(table),
-        Block::List(List { ordered: false, items }),
-        Block::Paragraph(Message::new("ways-limits").into()),
-    ]
+    let limits = match ground.prices {
+        Some(_) => Message::new("ways-limits-priced"),
+        None => Message::new("ways-limits"),
+    };
+    vec![Block::Table(table), Block::List(List { ordered: false, items }), Block::Paragraph(limits.into())]
 }

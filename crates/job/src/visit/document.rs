@@ -73,7 +73,7 @@ impl<'a> Results<'a> {
         let visit = self.visit;
         let mark = if visit.is_demo() { Mark::Demo } else { Mark::Real };
         let mut document = Document::new(Message::new("visit-title"), "en", mark);
-        document.subtitle = Some(self.subtitle());
+        document.subtitle = Some(visit.headline());
         document.details = self.details();
         document.now = Some(now::now(self, writer));
         let sections = [
@@ -95,6 +95,7 @@ impl<'a> Results<'a> {
                 .filter(|(_, blocks)| !blocks.is_empty())
                 .map(|(name, blocks)| Section::new(name, blocks)),
         );
+        document.sections.extend(crate::stage::of_the_report(self, writer));
         document.sections.extend(crate::follow_up::section(self, writer));
         document.sections.extend(crate::law::of_the_report(visit, writer));
         // Only where somebody searched: a report of a charge or a setting says nothing of leaks.
@@ -108,17 +109,6 @@ impl<'a> Results<'a> {
         }
         document.methods = self.methods(writer);
         document
-    }
-
-    fn subtitle(&self) -> Text {
-        let visit = self.visit;
-        let system = &visit.system.value;
-        let mut parts: Vec<String> = Vec::new();
-        parts.extend(visit.site.value.name.clone());
-        parts.extend(system.name.clone());
-        parts.extend(system.refrigerant.as_ref().and_then(Known::value).cloned());
-        parts.extend(system.charge.as_ref().map(Known::text));
-        Text::verbatim(parts.join(", "))
     }
 
     fn details(&self) -> Vec<Text> {

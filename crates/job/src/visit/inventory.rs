@@ -17,7 +17,7 @@ pub struct Expected {
 }
 
 /// The volume of the lines of these kinds, both ends of what is known; nothing where none of them is known.
-fn line_volume(lines: &[Line], kinds: &[LineKind]) -> Option<(Volume, Volume)> {
+pub(crate) fn line_volume(lines: &[Line], kinds: &[LineKind]) -> Option<(Volume, Volume)> {
     let mut sum: Option<(f64, f64)> = None;
     for line in lines.iter().filter(|line| kinds.contains(&line.kind)) {
         let own = line.inside.as_ref().and_then(Known::value).copied();

@@ -375,3 +375,55 @@ tight-step = { $stop }
 tight-sections = Two sections beside each other
 tight-sections-apart = { $more } loses more than { $less }, beyond the doubt of both tests. Look there first.
 tight-sections-alike = Between { $one } and { $other } these tests cannot tell which loses more.
+
+## Settings through the year
+
+year-head = The head through the year
+year-head-free = Above { $above } of air the head floats with it: on the hottest day, { $hottest }, it condenses at { $condensing }.
+year-head-held = Below { $below } the setting holds it at { $held }. The expansion valve then passes { $passes } of what it passes on the hottest day.
+year-head-from = Below { $below } of air the setting holds the head at { $held }; above it floats.
+year-head-floods = At { $coldest } it floods { $flooded } of the condenser for that, with { $extra } of liquid more than in summer.
+year-head-practice = By a split of { $split } (common practice, no source): enter the design split.
+year-look = Look
+year-fans = Fan on at { $on }, off at { $off }
+year-fans-reversed = A fan must start above where it stops. Read both again.
+year-fans-first = The fan stops before the valve floods: air first, liquid last. That needs the least winter charge.
+year-fans-later = The valve floods from { $valve }, and the fan still runs there: it needs more liquid than with the fan off. Raise the fan’s stop above it, or charge for it.
+year-starts-head = How often it starts
+year-starts = Between cut-out and cut-in the low side takes up { $mass }. Past a shut liquid valve no more than { $rate } g a minute may come in, or it starts more than { $most } times an hour (common practice; the maker’s sheet comes first).
+year-starts-no-line = Without the suction line, whose volume is not entered: with it more may come in.
+year-valve = The expansion valve
+year-valve-right = Superheat { $superheat }, wanted { $least } to { $most }: leave it.
+year-valve-leave = Superheat { $superheat } and { $least } to { $most } wanted: the doubt of the reading is larger than the difference. Do not turn the valve by it.
+year-valve-close = Superheat { $superheat } lies below { $least } to { $most }. First see that bulb, insulation and coil are right. Then close the valve a little, and wait until it has settled.
+year-valve-open = Superheat { $superheat } lies above { $least } to { $most }. First see that full liquid stands before the valve and the bulb is right. Then open it a little, and wait until it has settled.
+year-ice = Defrost
+year-ice-none = Ice on the coil
+year-ice-none-why = The coil runs at { $coil }, above freezing: none forms.
+year-ice-air = Thaws in the air of the box
+year-ice-air-why = Air of { $box } thaws a coil.
+year-ice-cold-why = Air of { $box } is too cold to thaw a coil: it wants 35 °F (1.7 °C), or heat.
+year-ice-end = Ends by temperature
+year-ice-early = At { $end } ice may still be there. The coldest end of the coil should reach { $clear }.
+year-ice-right = At { $end } the coil is clear and does not yet steam.
+year-ice-late = Above { $steams } it steams the box: { $end } is late.
+year-ice-day = Fits into the day
+year-ice-never = A defrost may last as long as the time to the next one.
+year-ice-hours = { $defrost } h of defrost and { $runs } h of running a day.
+year-ice-note = Limits of defrost are common practice, no source. Look at the coil right after one: clear from end to end is the proof.
+
+## A stage as a sheet, and what the ways cost
+
+stage-as-of = As of { $at }
+stage-first = First
+stage-runs = { $what }, since { $since }
+stage-runs-until = { $runs }; it can answer at { $at }
+stage-cli = Print a stage of the visit as the phone shows it: what matters now, why, and the evidence
+stage-cli-which = The stage
+stage-cli-at = Day and time it is seen at, such as 2031-05-07T12:00-04:00; else the last entry's
+ways-trips = Trips
+ways-cost = Costs before tax
+ways-costs = { $least } to { $most } { $currency }
+ways-limits-priced = Times are common practice, without the way there; costs are those times, the trips and the refrigerant lost by the shop’s prices, without the part. Lost at most is computed, not weighed. The law’s own answer stands at Charge and Close.
+stage-cli-no-time = “{ $given }” is no day and time. Write it as { $example }.
+stage-cli-no-entry = No entry has a time: say at which time.

@@ -375,3 +375,55 @@ tight-step = { $stop }
 tight-sections = Deux sections côte à côte
 tight-sections-apart = { $more } perd plus que { $less }, au-delà du doute des deux essais. Cherchez-y d’abord.
 tight-sections-alike = Entre { $one } et { $other } ces essais ne disent pas laquelle perd le plus.
+
+## Réglages au fil de l’année
+
+year-head = La haute pression au fil de l’année
+year-head-free = Au-dessus de { $above } d’air, elle suit l’air : le jour le plus chaud, { $hottest }, la condensation se fait à { $condensing }.
+year-head-held = Sous { $below }, le réglage la tient à { $held }. Le détendeur passe alors { $passes } de ce qu’il passe le jour le plus chaud.
+year-head-from = Sous { $below } d’air, le réglage tient la haute pression à { $held }; au-dessus, elle suit l’air.
+year-head-floods = À { $coldest }, cela noie { $flooded } du condenseur, avec { $extra } de liquide de plus qu’en été.
+year-head-practice = Avec un écart de { $split } (usage courant, sans source) : inscrivez l’écart de conception.
+year-look = À voir
+year-fans = Ventilateur en marche à { $on }, à l’arrêt à { $off }
+year-fans-reversed = Un ventilateur doit démarrer au-dessus de son arrêt. Relisez les deux.
+year-fans-first = Le ventilateur s’arrête avant que la vanne ne noie : l’air d’abord, le liquide ensuite. C’est ce qui demande le moins de charge d’hiver.
+year-fans-later = La vanne noie dès { $valve } et le ventilateur tourne encore : il faut plus de liquide qu’à l’arrêt. Montez l’arrêt du ventilateur au-dessus, ou chargez en conséquence.
+year-starts-head = Fréquence des démarrages
+year-starts = Entre l’arrêt et la remise en marche, le côté basse pression prend { $mass }. Une électrovanne fermée ne doit pas laisser passer plus de { $rate } g par minute, sinon il démarre plus de { $most } fois par heure (usage courant; la fiche du fabricant prime).
+year-starts-no-line = Sans la conduite d’aspiration, dont le volume n’est pas inscrit : avec elle, la limite est plus haute.
+year-valve = Le détendeur
+year-valve-right = Surchauffe { $superheat }, voulue { $least } à { $most } : n’y touchez pas.
+year-valve-leave = Surchauffe { $superheat }, voulue { $least } à { $most } : le doute de la lecture dépasse l’écart. Ne tournez pas le détendeur pour cela.
+year-valve-close = La surchauffe { $superheat } est sous { $least } à { $most }. Vérifiez d’abord le bulbe, l’isolant et le serpentin. Puis fermez un peu le détendeur et attendez la stabilité.
+year-valve-open = La surchauffe { $superheat } est au-dessus de { $least } à { $most }. Vérifiez d’abord le liquide plein devant le détendeur et le bulbe. Puis ouvrez un peu et attendez la stabilité.
+year-ice = Dégivrage
+year-ice-none = Glace sur le serpentin
+year-ice-none-why = Le serpentin est à { $coil }, au-dessus du gel : il ne s’en forme pas.
+year-ice-air = Dégèle à l’air de la chambre
+year-ice-air-why = Un air de { $box } dégèle un serpentin.
+year-ice-cold-why = Un air de { $box } est trop froid pour dégeler un serpentin : il faut 35 °F (1,7 °C), ou de la chaleur.
+year-ice-end = Finit par température
+year-ice-early = À { $end }, il peut rester de la glace. Le bout le plus froid du serpentin devrait atteindre { $clear }.
+year-ice-right = À { $end }, le serpentin est net et la chambre ne s’embue pas encore.
+year-ice-late = Au-dessus de { $steams }, la chambre s’embue : { $end } est tardif.
+year-ice-day = Tient dans la journée
+year-ice-never = Un dégivrage peut durer jusqu’au suivant.
+year-ice-hours = { $defrost } h de dégivrage et { $runs } h de marche par jour.
+year-ice-note = Les limites du dégivrage sont d’usage courant, sans source. Regardez le serpentin juste après : net d’un bout à l’autre, c’est la preuve.
+
+## Une étape sur une feuille, et le coût des façons
+
+stage-as-of = En date du { $at }
+stage-first = D’abord
+stage-runs = { $what }, depuis { $since }
+stage-runs-until = { $runs }; réponse possible à { $at }
+stage-cli = Imprimer une étape de la visite comme le téléphone la montre : ce qui compte, pourquoi, et les preuves
+stage-cli-which = L’étape
+stage-cli-at = Jour et heure où on la voit, comme 2031-05-07T12:00-04:00; sinon ceux de la dernière inscription
+ways-trips = Trajets
+ways-cost = Coûts avant taxes
+ways-costs = { $least } à { $most } { $currency }
+ways-limits-priced = Les temps sont d’usage courant, sans le trajet; les coûts sont ces temps, les déplacements et le frigorigène perdu aux prix de l’atelier, sans la pièce. Perdu au plus est calculé, non pesé. La réponse de la loi se trouve à Charger et à Clore.
+stage-cli-no-time = « { $given } » n’est pas un jour et une heure. Écrivez-le ainsi : { $example }.
+stage-cli-no-entry = Aucune inscription n’a d’heure : dites laquelle.

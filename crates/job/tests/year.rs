@@ -1,0 +1,109 @@
+//! What stage Set says of the head through the year, of starts, valve and defrost; what Test says of a look and of nitrogen.
+
+#![allow(clippy::unwrap_used)]
+
+use job::stage::{Stage, document};
+use job::visit::Visit;
+use record::{When, read_job_file};
+use report::Message;
+
+fn told(lines: &str, stage: Stage) -> String {
+    let file = format!(
+        "gastight = 1\n[site]\noffset = \"-04:00\"\naltitude = \"0 m\"\n[visit]\ndate = 2031-05-07\n{lines}"
+    );
+    let events = read_job_file(file.as_bytes()).unwrap_or_else(|problems| panic!("{problems}")).events;
+    let visit = Visit::new("test", &events);
+    let now = When::read("2031-05-07T12:00-04:00", &record::Local::default()).unwrap();
+    let say = |message: &Message| wording::Wording::new("en").say(message);
+    let document = document(stage, &visit, &visit.writer(), &now, None);
+    let text = report::to_text(&document, &say, report::TextOptions::default());
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+const SYSTEM: &str = "[system]\nrefrigerant = \"R-404A\"\nbox_kind = \"walk-in cooler\"\nbox_target = \"36 F\"\n\
+    design_td = \"11 F\"\ndesign_split = \"15 F\"\nhottest_ambient = \"95 F\"\ncoldest_ambient = \"0 F\"\n\
+    head_control = \"valve and fans\"\nhead_setting = \"90 F\"\ncondenser_volume = \"0.35 ft3\"\n\
+    evaporator_volume = \"15 L\"\nlow_cut_in = \"25 psig\"\nlow_cut_out = \"10 psig\"\n\
+    low_side_limit = \"150 psig\"\nhigh_side_limit = \"400 psig\"\ndefrost = \"off-cycle\"\nrun_share = \"60 %\"\n";
+
+fn setting(what: &str, left: &str) -> String {
+    format!("[[entry]]\nkind = \"setting\"\nat = 11:00\nwhat = \"{what}\"\nleft = \"{left}\"\n")
+}
+
+/// The flooding example of the trade reference: 90 °F, 0 °F, 15 °F of split flood 83.3 %.
+#[test]
+fn the_head_through_the_year() {
+    let set = told(SYSTEM, Stage::Set);
+    assert!(set.contains("Above 75.0 °F of air the head floats"), "{set}");
+    assert!(set.contains("it condenses at 110.0 °F"), "{set}");
+    assert!(set.contains("it floods 83 % of the condenser"), "{set}");
+    let fans = format!("{SYSTEM}{}{}", setting("fan on", "240 psig"), setting("fan off", "150 psig"));
+    let set = told(&fans, Stage::Set);
+    assert!(set.contains("the fan still runs there"), "{set}");
+    let set = told(
+        &fans.replace("150 psig\"\n[[", "x").replace("left = \"150 psig", "left = \"215 psig"),
+        Stage::Set,
+    );
+    assert!(set.contains("The fan stops before the valve floods"), "{set}");
+    // Without a split the usual one is taken, and it says so.
+    let set = told(&SYSTEM.replace("design_split = \"15 F\"\n", ""), Stage::Set);
+    assert!(set.contains("common practice, no source): enter the design split"), "{set}");
+}
+
+#[test]
+fn starts_and_defrost_by_their_settings() {
+    let set = told(SYSTEM, Stage::Set);
+    assert!(set.contains("it starts more than 6 times an hour"), "{set}");
+    assert!(set.contains("Without the suction line"), "{set}");
+    assert!(set.contains("Air of 36.0 °F thaws a coil"), "{set}");
+    let more =
+        format!("{SYSTEM}{}{}", setting("defrost interval", "4 h"), setting("defrost length", "40 min"));
+    let set = told(&more, Stage::Set);
+    assert!(set.contains("4.0 h of defrost and 14.4 h of running a day"), "{set}");
+    let cold = told(&SYSTEM.replace("36 F", "33 F"), Stage::Set);
+    assert!(cold.contains("is too cold to thaw a coil"), "{cold}");
+}
+
+#[test]
+fn the_valve_is_turned_by_what_is_read_at_the_coil_alone() {
+    let read = |fields: &str| {
+        format!(
+            "{SYSTEM}superheat_target = \"8 F .. 9 F\"\n[[entry]]\nkind = \"reading\"\nat = 11:00\nstate = \"running\"\n{fields}"
+        )
+    };
+    let open = told(&read("evaporator_pressure = \"60 psig\"\nevaporator_line = \"50 F\"\n"), Stage::Set);
+    assert!(open.contains("open it a little"), "{open}");
+    let compressor = told(&read("suction_pressure = \"60 psig\"\nsuction_line = \"50 F\"\n"), Stage::Set);
+    assert!(!compressor.contains("The expansion valve Superheat"), "{compressor}");
+}
+
+/// Nitrogen goes up in steps to the lowest plate once something was mended; a low pressure shows little of a high one.
+#[test]
+fn a_look_and_the_steps_of_nitrogen() {
+    let lines = format!(
+        "{SYSTEM}[[entry]]\nkind = \"reading\"\nat = 06:30\nstate = \"running\"\nsuction_pressure = \"150 psig\"\n\
+         [[entry]]\nkind = \"leak check\"\nat = 07:00\nplace = \"drier\"\nmethod = \"electronic\"\nresult = \"clean\"\n\
+         pressure = \"60 psig\"\n"
+    );
+    let test = told(&lines, Stage::Test);
+    // (74.7^2 - 14.7^2)/(164.7^2 - 14.7^2), the trade reference's 0.20.
+    assert!(test.contains("Low side, running 150.0 psig 43 % 20 %"), "{test}");
+    assert!(!test.contains("Raising nitrogen"), "{test}");
+    let mended = format!(
+        "{lines}[[entry]]\nkind = \"repair\"\nat = 07:30\nplace = \"drier\"\nwhat = \"drier changed\"\n"
+    );
+    let test = told(&mended, Stage::Test);
+    assert!(test.contains("1. 10.0 psig 2. 100.0 psig 3. 120.0 psig 4. 135.0 psig 5. 150.0 psig"), "{test}");
+    let hold = |section: &str, end: &str| {
+        format!(
+            "[[entry]]\nkind = \"hold\"\nat = 08:00\nsection = \"{section}\"\ngas = \"nitrogen\"\nvolume = \"12 L\"\nliquid_left = \"no\"\n\
+             working_pressure = \"200 psig\"\nfilled_at = 07:00\nstart = {{ at = 08:00, pressure = \"150.0 psig\", temperature = \"20.0 °C\" }}\n\
+             end = {{ at = 11:00, pressure = \"{end} psig\", temperature = \"20.0 °C\" }}\n"
+        )
+    };
+    let both = format!("{mended}{}{}", hold("liquid line", "120.0"), hold("low side", "150.0"));
+    let test = told(&both, Stage::Test);
+    assert!(test.contains("liquid line loses more than low side"), "{test}");
+    let alike = format!("{mended}{}{}", hold("liquid line", "149.9"), hold("low side", "150.0"));
+    assert!(told(&alike, Stage::Test).contains("cannot tell which loses more"));
+}

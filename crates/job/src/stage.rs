@@ -8,6 +8,7 @@ mod close;
 mod decide;
 mod evacuate;
 mod hooks;
+mod normal;
 mod numbers;
 mod offer;
 mod planned;
@@ -25,6 +26,7 @@ mod year;
 pub use crate::law::Line as LawLine;
 pub use circuit::circuit;
 pub use hooks::NextCheck;
+pub use normal::last as normal_here;
 pub use offer::{Last, Offer, last};
 pub use sheet::{document, last_moment};
 

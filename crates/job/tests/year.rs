@@ -107,3 +107,84 @@ fn a_look_and_the_steps_of_nitrogen() {
     let alike = format!("{mended}{}{}", hold("liquid line", "149.9"), hold("low side", "150.0"));
     assert!(told(&alike, Stage::Test).contains("cannot tell which loses more"));
 }
+
+/// Board 23 °F, gauge 22 °F at one pressure (job.md's case, common practice, no source): R-404A, one dew, the other bubble.
+#[test]
+fn two_displays_of_one_pressure_are_reconciled_before_either_is_blamed() {
+    let lines = format!(
+        "{SYSTEM}[[entry]]\nkind = \"reading\"\nat = 11:00\nstate = \"running\"\nsuction_pressure = \"57.0 psig\"\n\
+         shown_saturation = \"23 F\"\ngauges_saturation = \"22 F\"\n"
+    );
+    let prove = told(&lines, Stage::Prove);
+    assert!(prove.contains("They differ by 1.0"), "{prove}");
+    assert!(prove.contains("dew") && prove.contains("bubble"), "{prove}");
+    assert!(prove.contains("read out in whole words"), "{prove}");
+}
+
+/// The usual band by its percentiles; a discharge line far too hot for the ratio lies below it.
+#[test]
+fn a_compressor_is_set_beside_what_is_usual() {
+    let read = |discharge: &str| {
+        format!(
+            "{SYSTEM}[[entry]]\nkind = \"reading\"\nat = 11:00\nstate = \"running\"\nsuction_pressure = \"57 psig\"\n\
+             suction_line = \"45 F\"\ndischarge_pressure = \"250 psig\"\ndischarge_line = \"{discharge}\"\n"
+        )
+    };
+    let says = |discharge: &str| told(&read(discharge), Stage::Prove);
+    assert!(says("165 F").contains("are usual at this ratio"), "{}", says("165 F"));
+    assert!(says("260 F").contains("nine compressors in ten do better"), "{}", says("260 F"));
+    assert!(says("125 F").contains("colder than any compression"), "{}", says("125 F"));
+}
+
+const INSTRUMENTS: &str = "[[instrument]]\nid = \"g\"\nmeasures = \"pressure\"\naccuracy = \"0.5 %\"\nspan = \"500 psig\"\n\
+    resolution = \"0.1 psi\"\n[[instrument]]\nid = \"t\"\nmeasures = \"temperature\"\naccuracy = \"0.5 K\"\nresolution = \"0.1 K\"\n";
+
+/// What was kept as normal stands beside what shows on a later visit.
+#[test]
+fn what_is_normal_is_kept_and_stands_beside_the_next_visit() {
+    let reading = |at: &str, line: &str| {
+        format!(
+            "[[entry]]\nkind = \"reading\"\nat = {at}\nstate = \"running\"\nwith = [\"g\", \"t\"]\nevaporator_pressure = \"57.0 psig\"\nevaporator_line = \"{line}\"\n\
+             box_air = \"36 F\"\nambient = \"70 F\"\n"
+        )
+    };
+    let first = format!(
+        "{SYSTEM}superheat_target = \"3 K .. 9 K\"\n{INSTRUMENTS}{}{}",
+        reading("10:00", "32 F"),
+        reading("10:20", "32 F")
+    );
+    let file = format!(
+        "gastight = 1\n[site]\noffset = \"-04:00\"\naltitude = \"0 m\"\n[visit]\ndate = 2031-05-07\n{first}"
+    );
+    let events = read_job_file(file.as_bytes()).unwrap_or_else(|problems| panic!("{problems}")).events;
+    let visit = Visit::new("test", &events);
+    let now = When::read("2031-05-07T12:00-04:00", &record::Local::default()).unwrap();
+    let view = job::stage::view(Stage::Prove, &visit, &visit.writer(), &now);
+    let offer = view.offers.iter().find(|offer| offer.kind == "normal").unwrap();
+    assert_eq!(offer.why.as_ref().unwrap().id, "offer-normal-right");
+    // The offer becomes an entry by the form's own reader, just as it is preset.
+    let fields: Vec<String> =
+        offer
+            .preset
+            .iter()
+            .map(|(path, text)| {
+                if path == "fans_running" {
+                    format!("{path} = {text}")
+                } else {
+                    format!("{path} = \"{text}\"")
+                }
+            })
+            .collect();
+    let entry = format!(
+        "[[entry]]\nkind = \"normal\"\nat = 10:30\nbecause = \"superheat settled\"\n{}\n",
+        fields.join("\n")
+    );
+    let kept = told(&format!("{first}{entry}"), Stage::Prove);
+    assert!(kept.contains("Kept on 2031-05-07: superheat settled"), "{kept}");
+    let later = format!("{first}{entry}{}", reading("11:30", "40 F"));
+    let beside = told(&later, Stage::Prove);
+    assert!(beside.contains("Superheat at the coil"), "{beside}");
+    let row = beside.split("Kept on").nth(1).unwrap().split("Superheat at the coil").nth(1).unwrap();
+    let numbers: Vec<f64> = row.split_whitespace().filter_map(|word| word.parse().ok()).take(2).collect();
+    assert!((numbers[1] - numbers[0] - 8.0).abs() < 0.2, "{row}");
+}

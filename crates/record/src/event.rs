@@ -109,6 +109,8 @@ pub enum Body {
     Recovery(Box<Recovery>),
     /// An evacuation.
     Evacuation(Box<Evacuation>),
+    /// What is normal here.
+    Normal(Box<Normal>),
     /// A cylinder weighed.
     Weighing(Box<Weighing>),
     /// A setting as found and as left.
@@ -241,6 +243,7 @@ bodies! {
     OpeningPlan = "opening_plan" "opening plan" OpeningPlan,
     Recovery = "recovery" "recovery" Recovery,
     Evacuation = "evacuation" "evacuation" Evacuation,
+    Normal = "normal" "normal" Normal,
     Weighing = "weighing" "weighing" Weighing,
     Setting = "setting" "setting" Setting,
     Finding = "finding" "finding" Finding,

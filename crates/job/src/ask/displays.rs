@@ -181,6 +181,38 @@ impl DisplaysAnswer {
     }
 }
 
+impl DisplaysAnswer {
+    /// Returns the sentence, what fits and what remains, for a place among other blocks.
+    #[must_use]
+    pub fn told(&self, writer: &Writer) -> Vec<Block> {
+        let mut out = vec![Block::Paragraph(self.sentence(writer).into())];
+        out.extend(self.lines());
+        let remains = Message::new("displays-remains-text")
+            .with("differ", writer.write_uncertain(&self.found.differ_by))
+            .with("remains", writer.write_uncertain(&self.found.remains));
+        out.push(Block::Paragraph(remains.into()));
+        out.push(Block::Paragraph(Message::new("displays-ask").into()));
+        out
+    }
+
+    /// What fits, the likeliest first.
+    fn lines(&self) -> Vec<Block> {
+        let line = |one: &Explanation| {
+            Message::new("displays-line")
+                .with("first", self.setting(&one.first))
+                .with("second", self.setting(&one.second))
+        };
+        let shown = self.found.explanations.iter().take(SHOWN).enumerate();
+        shown
+            .map(|(at, one)| {
+                let fits =
+                    if at == 0 { Message::new("displays-fits") } else { Message::new("displays-fits-too") };
+                Block::Paragraph(fits.with("line", line(one)).into())
+            })
+            .collect()
+    }
+}
+
 impl Answer for DisplaysAnswer {
     fn document(&self, writer: &Writer) -> Document {
         let title = Message::new("displays-title").with("refrigerant", self.substance.name.as_str());
@@ -224,17 +256,7 @@ impl Answer for DisplaysAnswer {
                 .push(Number::new(Message::new("ask-bubble"), Value::from(writer.write(bubble.temperature))));
         }
         let mut blocks = vec![Block::Numbers(numbers)];
-        for (at, one) in self.found.explanations.iter().take(SHOWN).enumerate() {
-            let line = Message::new("displays-line")
-                .with("first", self.setting(&one.first))
-                .with("second", self.setting(&one.second));
-            let line = if at == 0 {
-                Message::new("displays-fits").with("line", line)
-            } else {
-                Message::new("displays-fits-too").with("line", line)
-            };
-            blocks.push(Block::Paragraph(line.into()));
-        }
+        blocks.extend(self.lines());
         blocks.push(Block::Paragraph(air_sentence(self.air, writer).into()));
         blocks.extend(substance_rows(&self.substance, writer));
         document.sections.push(Section::new(Message::new("ask-answer"), blocks));

@@ -193,6 +193,7 @@ fn what(body: &Body, place: Option<&str>, changed: bool) -> Option<Kind> {
         Body::Repair(_) => Work::Repair,
         Body::Hold(_) | Body::Rise(_) | Body::Evacuation(_) => Work::Test,
         Body::Weighing(_) => Work::Charge,
+        Body::Normal(_) => Work::Prove,
         Body::Setting(_) => Work::Set,
         Body::Finding(_)
         | Body::Part(_)

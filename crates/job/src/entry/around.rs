@@ -150,6 +150,7 @@ pub fn short(kind: &str, form: &Form) -> Vec<&'static str> {
         "opening plan" => &["bore", "open_for", "walls", "volume"],
         "recovery" => &["machine", "walls", "volume", "liquid"],
         "evacuation" => &["pump", "hose", "hose_length", "volume"],
+        "normal" => &["because", "superheat", "ambient", "box_air"],
         "weighing" => &["cylinder", "direction", "before", "after"],
         "setting" => &["what", "found", "left", "why"],
         "finding" => &["what", "about", "urgency", "price", "answer"],

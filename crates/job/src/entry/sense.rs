@@ -120,6 +120,7 @@ pub(crate) fn expected(takes: &Takes, here: &Here<'_>) -> Option<Expected> {
             let why = if cold(here) == Cold::Other { Why::Usual } else { Why::Box };
             celsius(low, high).map(|usual| Expected { why, ..usual })
         }
+        ("reading", "gauges_saturation") => celsius(-60.0, 75.0),
         ("reading", "shown_superheat") => kelvin(-2.0, 50.0),
         ("reading", "shown_subcooling") => kelvin(-2.0, 40.0),
         ("reading", "fans_running") => {

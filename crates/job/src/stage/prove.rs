@@ -3,14 +3,16 @@
 use super::clock::clock;
 use super::offer::{Offer, quick};
 use super::settle::{Settling, moved};
-use super::{Ground, Now, View, numbers};
+use super::{Ground, Now, View, normal, numbers};
+use crate::ask::displays::{DisplaysAsked, displays};
+use crate::doubts::Side;
 use crate::show::superheat as show;
 use crate::visit::document::{found, open, proof};
 use crate::visit::readings::{LimitSource, Place, ReadingResult, Silent, superheat_limit};
 use field::superheat::VapourLine;
 use record::{Body, Known, RunState};
 use report::{Block, Finding, Message, Moment, Picture, Text, VerdictMark};
-use units::Verdict;
+use units::{Uncertain, Verdict};
 
 pub fn view(ground: &Ground<'_>) -> View {
     let (results, writer) = (ground.results, ground.writer);
@@ -27,6 +29,8 @@ pub fn view(ground: &Ground<'_>) -> View {
     }
     view.section(Message::new("prove-settling"), settling(ground));
     view.section(Message::new("prove-shown"), shown(ground));
+    view.section(Message::new("prove-normal"), normal::beside(ground));
+    view.section(Message::new("prove-compressor"), normal::compressor(ground));
     view.section(Message::new("prove-pull-down"), pull_down(ground));
     let mut tests = proof::holds(results, writer);
     tests.extend(proof::rises(results, writer));
@@ -203,7 +207,50 @@ fn shown(ground: &Ground<'_>) -> Vec<Block> {
     };
     let compared = crate::visit::compared::compared(visit, result);
     findings.extend(compared.iter().map(|row| row.finding(writer)));
-    if findings.is_empty() { Vec::new() } else { vec![Block::Findings(findings)] }
+    let mut out = if findings.is_empty() { Vec::new() } else { vec![Block::Findings(findings)] };
+    out.extend(reconciled(ground, result));
+    out
+}
+
+/// What the controller and the gauges can be showing, where a saturation that one shows is not what the pressure gives.
+fn reconciled(ground: &Ground<'_>, result: &ReadingResult<'_>) -> Vec<Block> {
+    let (visit, reading) = (ground.visit, result.reading);
+    let (Some(substance), Some(shown)) = (&visit.substance, &reading.shown_saturation) else {
+        return Vec::new();
+    };
+    let ports = [
+        ("suction_pressure", &reading.suction_pressure),
+        ("evaporator_pressure", &reading.evaporator_pressure),
+    ];
+    let Some((typed, pressure)) = ports.into_iter().find_map(|(key, measured)| {
+        let measured = measured.as_ref()?;
+        let pressure = visit.bench.pressure(measured, &result.entry.seen.with, Side::Low, key, visit.air);
+        Some((measured.value.text.as_str(), pressure))
+    }) else {
+        return Vec::new();
+    };
+    // Half a degree each way: a display shows whole degrees.
+    let display = |measured: &record::Measured<units::Temperature>, key: &str| {
+        let doubt = units::Doubt::new(units::Cause::Resolution, key);
+        Uncertain::within(measured.get(), doubt, 0.5 / 1.8)
+    };
+    let gauges = match &reading.gauges_saturation {
+        Some(measured) => display(measured, "gauges_saturation"),
+        None => match field::saturation::dew(&substance.fluid, &pressure) {
+            Ok((dew, _)) => dew,
+            Err(_) => return Vec::new(),
+        },
+    };
+    let asked = DisplaysAsked {
+        substance: substance.clone(),
+        pressure: (pressure, typed),
+        drop: units::PressureDifference::from_pascal(0.0),
+        first: gauges,
+        second: display(shown, "shown_saturation"),
+        air: visit.air,
+    };
+    let Ok(answer) = displays(&asked) else { return Vec::new() };
+    answer.told(ground.writer)
 }
 
 fn offers(ground: &Ground<'_>) -> Vec<Offer> {
@@ -230,10 +277,17 @@ fn offers(ground: &Ground<'_>) -> Vec<Offer> {
         Offer::new(
             "reading",
             Message::new("offer-controller"),
-            &["shown_suction_pressure", "shown_saturation", "shown_superheat", "suction_pressure"],
+            &[
+                "shown_suction_pressure",
+                "shown_saturation",
+                "shown_superheat",
+                "suction_pressure",
+                "gauges_saturation",
+            ],
         )
         .because(Message::new("offer-controller-why")),
     );
+    out.extend(normal::offer(ground));
     let mended = visit.current.entries.iter().any(|entry| matches!(entry.what(), Body::Repair(_)));
     if mended {
         out.push(Offer::new(

@@ -4,6 +4,7 @@ use super::Visit;
 use crate::doubts::Side;
 use crate::doubts::known;
 use field::charge::CondensingTarget;
+use field::compression::UsualBand;
 use field::split::AirDifference;
 use field::superheat::{Subcooling, Superheat};
 use fluid::FluidError;
@@ -85,6 +86,8 @@ pub struct ReadingResult<'a> {
     pub target: Option<(CondensingTarget, bool)>,
     /// The discharge temperature of a compressor of the usual efficiency: an upper bound for a shell that loses heat.
     pub expected_discharge: Option<Uncertain<Temperature>>,
+    /// The efficiency that the gas shows between both lines, at most, and what is usual at this ratio.
+    pub gas_efficiency: Option<(Uncertain<Fraction>, UsualBand)>,
     /// Compression ratio.
     pub ratio: Option<Uncertain<Fraction>>,
     /// A saturation temperature that a display shows, against dew.
@@ -130,6 +133,7 @@ pub fn result<'a>(visit: &'a Visit, entry: &'a Entry, reading: &'a Reading) -> R
         split: None,
         target: None,
         expected_discharge: None,
+        gas_efficiency: None,
         ratio: None,
         shown_saturation: None,
         failed: Vec::new(),
@@ -227,6 +231,7 @@ pub fn result<'a>(visit: &'a Visit, entry: &'a Entry, reading: &'a Reading) -> R
             let efficiency = Uncertain::within(usual, doubt, USUAL_EFFICIENCY_HALF_WIDTH);
             let found = field::compression::expected_discharge(fluid, p1, t1, p2, &efficiency);
             out.expected_discharge = found.ok().map(|discharge| discharge.temperature);
+            out.gas_efficiency = gas_efficiency(fluid, [p1, p2], t1, discharge_line.as_ref());
         }
     }
     if let Some(measured) = &reading.shown_saturation
@@ -258,6 +263,19 @@ pub fn result<'a>(visit: &'a Visit, entry: &'a Entry, reading: &'a Reading) -> R
     let liquid_side = liquid.clone().or_else(|| discharge.clone());
     state("liquid_line", &liquid_side, &liquid_line);
     out
+}
+
+/// The efficiency by the gas beside the usual band; nothing without the discharge line.
+fn gas_efficiency(
+    fluid: &fluid::Fluid,
+    [p1, p2]: [&Uncertain<AbsolutePressure>; 2],
+    t1: &Uncertain<Temperature>,
+    t2: Option<&Uncertain<Temperature>>,
+) -> Option<(Uncertain<Fraction>, UsualBand)> {
+    let found = field::compression::efficiency_by_discharge(fluid, p1, t1, p2, t2?).ok()?;
+    let ratio = Fraction::from_ratio(p2.value().pascal() / p1.value().pascal());
+    let evaporating = fluid.dew_at_pressure(p1.value()).ok()?.temperature;
+    Some((found, field::compression::usual_band(ratio, evaporating)))
 }
 
 /// Where it should condense: ambient plus the design split, or the usual one where the record has none.

@@ -98,6 +98,8 @@ table! {
         may compressor_current: String,
         /// The refrigerant that the gauges were set to.
         may gauges_set_to: String,
+        /// The saturation temperature that the gauges show.
+        may gauges_saturation: Measured<Temperature>,
         /// A suction pressure that a controller shows.
         may shown_suction_pressure: Measured<PressureReading>,
         /// A saturation temperature that a gauge or controller shows for the suction pressure.
@@ -403,6 +405,39 @@ table! {
         may water: Known<Mass>,
         /// The coldest wall on which water may lie.
         may coldest: Measured<Temperature>,
+    }
+}
+
+table! {
+    /// What is normal here: what a system showed when it was found right, for who comes next.
+    #[derive(Default)]
+    Normal {
+        /// By what it was found right, in words.
+        may because: String,
+        /// Outdoor air.
+        may ambient: Typed<Temperature>,
+        /// Air in the box.
+        may box_air: Typed<Temperature>,
+        /// Superheat at the evaporator.
+        may superheat: Typed<TemperatureDifference>,
+        /// Subcooling of the liquid.
+        may subcooling: Typed<TemperatureDifference>,
+        /// Box air less evaporating temperature.
+        may td: Typed<TemperatureDifference>,
+        /// Condensing temperature less outdoor air.
+        may split: Typed<TemperatureDifference>,
+        /// Suction pressure.
+        may suction_pressure: Typed<PressureReading>,
+        /// Discharge or liquid pressure.
+        may head_pressure: Typed<PressureReading>,
+        /// Temperature of the discharge line.
+        may discharge_line: Typed<Temperature>,
+        /// Level in the receiver.
+        may receiver_level: Typed<Fraction>,
+        /// Condenser fans that run.
+        may fans_running: u32,
+        /// Current of the compressor.
+        may compressor_current: String,
     }
 }
 

@@ -427,3 +427,33 @@ ways-costs = { $least } to { $most } { $currency }
 ways-limits-priced = Times are common practice, without the way there; costs are those times, the trips and the refrigerant lost by the shop’s prices, without the part. Lost at most is computed, not weighed. The law’s own answer stands at Charge and Close.
 stage-cli-no-time = “{ $given }” is no day and time. Write it as { $example }.
 stage-cli-no-entry = No entry has a time: say at which time.
+
+## What is normal here, the compressor by its gas, two displays
+
+offer-normal = Keep this as normal here
+offer-normal-right = The superheat stands where it is wanted and has settled: who comes next can compare.
+offer-normal-open = Nothing proves yet that it is right: say by what you take it so.
+entry-kind-normal = What is normal here
+entry-field-normal-because = Found right by
+entry-field-gauges-saturation = Saturation on the gauges
+reading-gauges-saturation = Saturation on the gauges
+normal-superheat = Superheat at the coil
+normal-subcooling = Subcooling
+normal-td = Box less evaporating
+normal-split = Condensing less air
+normal-head = Head pressure
+normal-what = What
+normal-then = Normal
+normal-now = Now
+normal-caption = Kept on { $day }
+normal-caption-because = Kept on { $day }: { $because }
+normal-caption-undated = Kept without a day
+normal-note = Other air and another load move all of these. Compare in like weather, with the box at its temperature.
+prove-normal = What is normal here
+prove-compressor = The compressor by its gas
+gas-usual = The gas leaves it as from an efficiency of { $found } at most; { $low } to { $high } are usual at this ratio.
+gas-below = The gas leaves it as from an efficiency of { $found } at most: nine compressors in ten do better than { $low } at this ratio. Worn valves or a bypass of hot gas would do that; see first that the line was read well, and whether it pulls down and holds.
+gas-perhaps-below = The gas leaves it as from an efficiency of { $found } at most, below the usual { $low } to { $high }, and the doubt of the readings reaches into it: undecided.
+gas-impossible = The gas leaves it colder than any compression can make it ({ $found }): liquid comes back, or a reading is wrong.
+gas-note = Heat that shell and line lose makes it look better. Usual: the tenth to the ninetieth of a hundred among 764 compressors by their published curves, R-404A; another gas differs by a few per cent.
+displays-remains-text = They differ by { $differ }; left between them, if both show dew: { $remains }.

@@ -427,3 +427,33 @@ ways-costs = { $least } à { $most } { $currency }
 ways-limits-priced = Les temps sont d’usage courant, sans le trajet; les coûts sont ces temps, les déplacements et le frigorigène perdu aux prix de l’atelier, sans la pièce. Perdu au plus est calculé, non pesé. La réponse de la loi se trouve à Charger et à Clore.
 stage-cli-no-time = « { $given } » n’est pas un jour et une heure. Écrivez-le ainsi : { $example }.
 stage-cli-no-entry = Aucune inscription n’a d’heure : dites laquelle.
+
+## Ce qui est normal ici, le compresseur par son gaz, deux afficheurs
+
+offer-normal = Garder comme normal ici
+offer-normal-right = La surchauffe est où on la veut et stable : qui vient ensuite pourra comparer.
+offer-normal-open = Rien ne prouve encore que c’est juste : dites par quoi vous le tenez pour tel.
+entry-kind-normal = Ce qui est normal ici
+entry-field-normal-because = Trouvé juste par
+entry-field-gauges-saturation = Saturation aux manomètres
+reading-gauges-saturation = Saturation aux manomètres
+normal-superheat = Surchauffe au serpentin
+normal-subcooling = Sous-refroidissement
+normal-td = Chambre moins évaporation
+normal-split = Condensation moins air
+normal-head = Haute pression
+normal-what = Quoi
+normal-then = Normal
+normal-now = Maintenant
+normal-caption = Gardé le { $day }
+normal-caption-because = Gardé le { $day } : { $because }
+normal-caption-undated = Gardé sans date
+normal-note = Un autre air et une autre charge déplacent tout cela. Comparez par temps semblable, la chambre à sa température.
+prove-normal = Ce qui est normal ici
+prove-compressor = Le compresseur par son gaz
+gas-usual = Le gaz en sort comme d’un rendement de { $found } au plus; { $low } à { $high } est courant à ce rapport.
+gas-below = Le gaz en sort comme d’un rendement de { $found } au plus : neuf compresseurs sur dix font mieux que { $low } à ce rapport. Des clapets usés ou un retour de gaz chaud feraient cela; voyez d’abord si la conduite est bien lue, et s’il tire au vide et tient.
+gas-perhaps-below = Le gaz en sort comme d’un rendement de { $found } au plus, sous { $low } à { $high }, mais le doute des lectures y atteint : indécis.
+gas-impossible = Le gaz en sort plus froid qu’une compression ne peut le faire ({ $found }) : du liquide revient, ou une lecture est fausse.
+gas-note = La chaleur que perdent la cloche et la conduite le fait paraître meilleur. Courant : du dixième au quatre-vingt-dixième de cent parmi 764 compresseurs par leurs courbes publiées, R-404A; un autre gaz diffère de quelques pour cent.
+displays-remains-text = Ils diffèrent de { $differ }; reste entre eux, si les deux montrent la rosée : { $remains }.

@@ -264,6 +264,9 @@ fn typed_values(result: &ReadingResult<'_>, number: usize) -> Table {
     if let Some((typed, with, tap)) = reading.shown_saturation.as_ref().map(parts) {
         push(Message::new("reading-shown-saturation").into(), typed, with, tap);
     }
+    if let Some((typed, with, tap)) = reading.gauges_saturation.as_ref().map(parts) {
+        push(Message::new("reading-gauges-saturation").into(), typed, with, tap);
+    }
     if let Some(current) = &reading.compressor_current {
         push(Message::new("reading-current").into(), current, None, None);
     }

@@ -57,10 +57,12 @@ pub fn whole() -> Result<(), String> {
     let core = timed("tests", || tests_of(&mut sum, "tests", 2400, &WORKSPACE));
     let browser = timed("browser", || browser(&mut sum));
     let api = timed("interface", api::run);
+    // The typesetter is a large build that nothing else needs.
+    let pdf = timed("pdf", || pdf(&mut sum));
     // Last: it builds the server anew, with passkeys, where the others have it without.
     let passkey = timed("passkeys", || passkeys(&mut sum));
     sum.say();
-    core.and(browser).and(api).and(passkey)
+    core.and(browser).and(api).and(pdf).and(passkey)
 }
 
 const WASM: &str = "wasm32-unknown-unknown";
@@ -90,6 +92,22 @@ pub fn passkeys_alone() -> Result<(), String> {
     let outcome = passkeys(&mut sum);
     sum.say();
     outcome
+}
+
+/// Runs the tests of the command line built with PDF.
+pub fn pdf_alone() -> Result<(), String> {
+    let mut sum = Sum::default();
+    let outcome = pdf(&mut sum);
+    sum.say();
+    outcome
+}
+
+fn pdf(sum: &mut Sum) -> Result<(), String> {
+    let mut lints = cargo(["clippy", "--package", "paper", "--package", "gastight"]);
+    lints.args(["--features", "paper/pdf,gastight/pdf", "--all-targets", "--locked", "--", "-D", "warnings"]);
+    Step::new("lints with PDF", 900, lints).run()?;
+    let which = ["--package", "gastight", "--features", "pdf", "--test", "pdf"];
+    tests_of(sum, "command line with PDF", 1200, &which)
 }
 
 fn passkeys(sum: &mut Sum) -> Result<(), String> {

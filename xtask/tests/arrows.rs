@@ -10,6 +10,8 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("record", &["units"]),
     ("report", &["units"]),
     ("wording", &["report"]),
+    // Prints what `report` describes; the command line reaches it by a feature alone.
+    ("paper", &["report"]),
     ("rules", &["units"]),
     ("refrigerant", &["fluid", "units"]),
     ("cycle", &["fluid", "units"]),
@@ -25,7 +27,7 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("web", &["job", "record", "report", "units", "wording"]),
     ("site", &[]),
     ("e2e", &[]),
-    ("gastight", &["job", "record", "report", "units", "wording"]),
+    ("gastight", &["job", "paper", "record", "report", "units", "wording"]),
     ("same-bits", &["fluid", "refrigerant", "units"]),
     ("xtask", &["cycle", "diagnosis", "fault-trial", "field", "fluid", "refrigerant", "same-bits", "units"]),
 ];

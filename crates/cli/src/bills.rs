@@ -3,13 +3,14 @@
 use crate::Outcome;
 use crate::jobs::{problem_lines, read_bytes, read_bytes_up_to, refused};
 use crate::options::{Options, json_text};
+use crate::output;
 use crate::records::Record;
 use crate::search::{line, quoted};
 use job::Refused;
 use job::bill::{self, Bill, Decimal, FrozenFault};
 use job::visit::Visit;
 use record::{LARGEST_FILE, Paper, Prices, Sent, read_prices};
-use report::{Document, Message, TextOptions};
+use report::{Document, Message};
 use std::path::{Path, PathBuf};
 use wording::Wording;
 
@@ -23,6 +24,7 @@ pub fn run(
     wording: &Wording,
 ) -> Result<Outcome, Refused> {
     let paths = options.texts("file");
+    output::ready(options)?;
     let visit = record.visit();
     let prices = prices(options, &paths, wording)?;
     let number = options.text("number");
@@ -59,7 +61,7 @@ fn invoice(
         let bill = bill::thawed(sent, total);
         let head = (Some(sent.number.as_str()), sent.corrects.as_deref());
         let document = bill::document(visit, prices, &bill, head, (bill::quote_of(visit), comma), &say);
-        return answer(options, wording, &bill, &document, head.0);
+        return answer(options, wording, &bill, document, head.0);
     }
     let bill = bill::invoice(visit, prices, options.flag("whole-call"))?;
     if options.flag("owner") {
@@ -67,7 +69,7 @@ fn invoice(
         if options.flag("json") || options.text("format") == Some("json") {
             return Ok(Outcome::answered(json_text(&owner_json(&bill, &say))));
         }
-        return answer(options, wording, &bill, &document, None);
+        return answer(options, wording, &bill, document, None);
     }
     let head = (options.text("number"), options.text("corrects"));
     if let Some(number) = head.0 {
@@ -76,7 +78,7 @@ fn invoice(
     }
     let quoted = bill::quote_of(visit);
     let document = bill::document(visit, prices, &bill, head, (quoted, comma), &say);
-    answer(options, wording, &bill, &document, head.0)
+    answer(options, wording, &bill, document, head.0)
 }
 
 fn quote(
@@ -138,7 +140,7 @@ fn quote(
     let comma = wording.decimal_comma();
     let document = bill::quote_document(visit, prices, &quote, number, comma);
     let Some(first) = quote.options.first() else { return Ok(Outcome::answered(String::new())) };
-    answer(options, wording, &first.bill, &document, number)
+    answer(options, wording, &first.bill, document, number)
 }
 
 fn bill_json(bill: &Bill, say: &dyn Fn(&Message) -> String) -> serde_json::Value {
@@ -189,18 +191,16 @@ fn answer(
     options: &Options<'_>,
     wording: &Wording,
     bill: &Bill,
-    document: &Document,
+    document: Document,
     number: Option<&str>,
 ) -> Result<Outcome, Refused> {
     let say = |message: &Message| wording.say(message);
     let format = if options.flag("json") { "json" } else { options.text("format").unwrap_or("text") };
-    let text = match format {
-        "json" => json_text(&bill_json(bill, &say)),
-        "html" => report::to_html(document, &say),
-        "csv" => bill::csv(bill, number, &say),
-        _ => report::to_text(document, &say, TextOptions::default()),
-    };
-    crate::jobs::deliver(options, wording, text)
+    match format {
+        "json" => output::deliver(options, wording, json_text(&bill_json(bill, &say))),
+        "csv" => output::deliver(options, wording, bill::csv(bill, number, &say)),
+        _ => output::document(document, options, wording),
+    }
 }
 
 /// A sent document with its sum checked.

@@ -389,10 +389,11 @@ impl Tree<'_> {
                 .arg(file())
                 .arg(which())
                 .arg(
-                    self.option("format", "text|html|json", Message::new("cli-format"))
-                        .value_parser(["text", "html", "json"])
+                    self.option("format", "text|html|pdf|json", Message::new("cli-format"))
+                        .value_parser(["text", "html", "pdf", "json"])
                         .default_value("text"),
                 )
+                .arg(self.paper())
                 .arg(self.option("output", "PATH", Message::new("cli-output"))),
             )
             .subcommand(
@@ -412,10 +413,11 @@ impl Tree<'_> {
                 )
                 .arg(self.option("prices", "FILE", Message::new("bill-cli-prices")))
                 .arg(
-                    self.option("format", "text|html|csv", Message::new("law-cli-format"))
-                        .value_parser(["text", "html", "csv"])
+                    self.option("format", "text|html|pdf|csv", Message::new("bill-cli-format"))
+                        .value_parser(["text", "html", "pdf", "csv"])
                         .default_value("text"),
                 )
+                .arg(self.paper())
                 .arg(self.option("output", "PATH", Message::new("cli-output")))
                 .arg(file())
                 .arg(which()),
@@ -432,10 +434,11 @@ impl Tree<'_> {
                         .value_parser(job::sheet::Sheet::NAMES),
                 )
                 .arg(
-                    self.option("format", "text|html", Message::new("law-cli-format"))
-                        .value_parser(["text", "html"])
+                    self.option("format", "text|html|pdf", Message::new("paper-cli-format"))
+                        .value_parser(["text", "html", "pdf"])
                         .default_value("text"),
                 )
+                .arg(self.paper())
                 .arg(self.option("output", "PATH", Message::new("cli-output")))
                 .arg(file())
                 .arg(which()),
@@ -502,11 +505,19 @@ impl Tree<'_> {
             .arg(self.option("number", "NUMBER", Message::new("bill-cli-number")))
             .arg(self.option("corrects", "NUMBER", Message::new("bill-cli-corrects")).requires("number"))
             .arg(
-                self.option("format", "text|html|csv|json", Message::new("bill-cli-format"))
-                    .value_parser(["text", "html", "csv", "json"])
+                self.option("format", "text|html|pdf|csv|json", Message::new("bill-cli-format"))
+                    .value_parser(["text", "html", "pdf", "csv", "json"])
                     .default_value("text"),
             )
+            .arg(self.paper())
             .arg(self.option("output", "PATH", Message::new("cli-output")))
+    }
+
+    /// The size of the sheets of a printed document.
+    fn paper(&self) -> Arg {
+        self.option("paper", "letter|a4", Message::new("paper-cli-size"))
+            .value_parser(["letter", "a4"])
+            .default_value("letter")
     }
 
     fn duties(&self) -> Command {

@@ -72,7 +72,7 @@ fn one(
     };
     let units = units::Writer { decimal_comma: wording.decimal_comma(), ..units };
     let document = law.document(&system.visit, &units, options.flag("explain"));
-    Ok(with_remarks(said(&document, options, wording), remarks))
+    Ok(with_remarks(said(document, options, wording), remarks))
 }
 
 fn many(
@@ -102,16 +102,17 @@ fn many(
         laws.iter().map(|(system, law)| (system.name.clone(), law.answer())).collect();
     let demo = !laws.is_empty() && laws.iter().all(|(system, _)| system.visit.is_demo());
     let mark = if demo { report::Mark::Demo } else { report::Mark::Real };
-    with_remarks(said(&law::of_the_calendar(date, &answers, lines, mark), options, wording), remarks)
+    with_remarks(said(law::of_the_calendar(date, &answers, lines, mark), options, wording), remarks)
 }
 
-fn said(document: &report::Document, options: &Options<'_>, wording: &Wording) -> String {
+fn said(mut document: report::Document, options: &Options<'_>, wording: &Wording) -> String {
     let say = |message: &Message| wording.say(message);
+    document.language = wording.language().to_owned();
     if options.text("format") == Some("html") {
-        return report::to_html(document, &say);
+        return report::to_html(&document, &say);
     }
     let how = TextOptions { explain: options.flag("explain"), ..TextOptions::default() };
-    report::to_text(document, &say, how)
+    report::to_text(&document, &say, how)
 }
 
 fn with_remarks(text: String, remarks: &[String]) -> String {

@@ -2,7 +2,7 @@
 
 use crate::options::{Options, json_text, writer};
 use crate::records::{self, Record};
-use crate::{Outcome, bills};
+use crate::{Outcome, bills, output};
 use job::visit::Results;
 use job::{Refused, problems};
 use record::{Event, Problems, write_log_of};
@@ -113,17 +113,11 @@ fn report(record: &Record, options: &Options<'_>, wording: &Wording) -> Result<O
         None => visit.writer(),
     };
     let units = units::Writer { decimal_comma: wording.decimal_comma(), ..units };
-    let say = |message: &Message| wording.say(message);
     let format = if options.flag("json") { "json" } else { options.text("format").unwrap_or("text") };
-    let text = match format {
-        "json" => json_text(&results.figures()),
-        "html" => report::to_html(&results.document(&units), &say),
-        _ => {
-            let options = TextOptions { explain: options.flag("explain"), ..TextOptions::default() };
-            report::to_text(&results.document(&units), &say, options)
-        }
-    };
-    deliver(options, wording, text)
+    match format {
+        "json" => output::deliver(options, wording, json_text(&results.figures())),
+        _ => output::document(results.document(&units), options, wording),
+    }
 }
 
 /// Parts by function, with what the shop has of them where there is a list.
@@ -131,18 +125,15 @@ fn parts(record: &Record, options: &Options<'_>, wording: &Wording) -> Result<Ou
     let visit = record.visit();
     let results = Results::of(&visit);
     let units = units::Writer { decimal_comma: wording.decimal_comma(), ..visit.writer() };
-    let say = |message: &Message| wording.say(message);
     let prices = match options.text("prices") {
         Some(_) => Some(bills::prices(options, &options.texts("file"), wording)?),
         None => bills::prices(options, &options.texts("file"), wording).ok(),
     };
     let document = job::parts::document(&results, prices.as_ref(), &units);
-    let text = match options.text("format") {
-        Some("csv") => job::parts::csv(&visit, prices.as_ref()),
-        Some("html") => report::to_html(&document, &say),
-        _ => report::to_text(&document, &say, TextOptions::default()),
-    };
-    deliver(options, wording, text)
+    match options.text("format") {
+        Some("csv") => output::deliver(options, wording, job::parts::csv(&visit, prices.as_ref())),
+        _ => output::document(document, options, wording),
+    }
 }
 
 /// A single sheet.
@@ -154,18 +145,10 @@ fn sheet(record: &Record, options: &Options<'_>, wording: &Wording) -> Result<Ou
         None => visit.writer(),
     };
     let units = units::Writer { decimal_comma: wording.decimal_comma(), ..units };
-    let say = |message: &Message| wording.say(message);
     let Some(sheet) = options.text("what").and_then(job::sheet::Sheet::named) else {
         return Ok(Outcome::answered(String::new()));
     };
-    let document = job::sheet::sheet(&results, sheet, &units);
-    let text = if options.text("format") == Some("html") {
-        report::to_html(&document, &say)
-    } else {
-        let options = TextOptions { explain: options.flag("explain"), ..TextOptions::default() };
-        report::to_text(&document, &say, options)
-    };
-    deliver(options, wording, text)
+    output::document(job::sheet::sheet(&results, sheet, &units), options, wording)
 }
 
 /// A stage of the visit.
@@ -249,25 +232,6 @@ fn follow_up(record: &Record, options: &Options<'_>, wording: &Wording) -> Resul
         report::to_text(&job::follow_up::document(&results, &follow, &units), &say, options)
     };
     Ok(Outcome::answered(text))
-}
-
-/// Writes the text to the file that was asked for, or answers with it.
-pub fn deliver(options: &Options<'_>, wording: &Wording, text: String) -> Result<Outcome, Refused> {
-    match options.text("output") {
-        Some(path) => {
-            std::fs::write(path, text).map_err(|error| {
-                Refused::new(
-                    "cannot_write",
-                    "--output",
-                    path,
-                    "",
-                    Message::new("cli-no-write").with("why", error.to_string()),
-                )
-            })?;
-            Ok(Outcome::answered(wording.say(&Message::new("cli-written").with("path", path))))
-        }
-        None => Ok(Outcome::answered(text)),
-    }
 }
 
 /// Reads a file's bytes, at most as many as a job file may have and one; `-` is the standard input.

@@ -7,6 +7,7 @@ mod duties;
 mod jobs;
 mod language;
 mod options;
+mod output;
 mod records;
 mod refusals;
 mod search;

@@ -405,3 +405,12 @@ fn a_stage_prints_as_the_phone_shows_it() {
     let said = text(&output.stderr);
     assert!(said.contains("tonight") && said.contains("2031-05-07T12:00-04:00"), "{said}");
 }
+
+#[cfg(not(feature = "pdf"))]
+#[test]
+fn a_pdf_is_refused_where_the_program_was_built_without() {
+    let output =
+        run(&["job", "report", "examples/jobs/room-7-repair.toml", "--format", "pdf", "--output", "x.pdf"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(text(&output.stderr).contains("--features pdf"));
+}

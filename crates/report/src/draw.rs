@@ -40,6 +40,8 @@ pub enum Ink {
     Page,
     /// Black on white, for paper.
     Paper,
+    /// As on paper, a label on a patch instead of in a halo: a typesetter may draw a halo over the letter before it.
+    Set,
 }
 
 /// A picture drawn.
@@ -117,6 +119,19 @@ pub(crate) fn table(picture: &Picture, numbers: Numbers) -> Table {
         Picture::Circuit(it) => circuit::table(it),
     };
     Table { caption: None, columns, rows }
+}
+
+/// Returns the mark of a verdict as an SVG of its own, black on white; its word stands beside it.
+#[must_use]
+pub fn mark(mark: crate::VerdictMark) -> String {
+    let all = include_str!("html/marks.svg");
+    let name = format!("id=\"v-{}\"", crate::html::class_of(mark));
+    let symbol = all.lines().find(|line| line.contains(&name)).unwrap_or_default();
+    let body = symbol.split_once('>').map_or("", |(_, rest)| rest).trim_end_matches("</symbol>");
+    let body = body.replace("currentColor", "#000").replace("var(--paper)", "#fff");
+    format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 32 32\" width=\"32\" height=\"32\">{body}</svg>"
+    )
 }
 
 fn readings(

@@ -450,7 +450,7 @@ fn align(align: Align, empty: bool) -> &'static str {
     }
 }
 
-fn class_of(mark: VerdictMark) -> &'static str {
+pub(crate) fn class_of(mark: VerdictMark) -> &'static str {
     match mark {
         VerdictMark::Met => "met",
         VerdictMark::Breached => "breached",

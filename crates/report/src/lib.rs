@@ -16,7 +16,7 @@ pub use document::{
     Align, Block, Caution, Cell, Column, Document, Finding, List, Mark, Now, Row, Section, Signature, Table,
     VerdictMark,
 };
-pub use draw::{Drawing, Ink, Share, Size, cells, draw, interval_bar, shade, shares};
+pub use draw::{Drawing, Ink, Share, Size, cells, draw, interval_bar, mark, shade, shares};
 pub use html::to_html;
 pub use message::{Arg, Message, Text};
 pub use number::{Basis, Doubt, Input, Number, Opened, Value};

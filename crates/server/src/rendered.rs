@@ -48,5 +48,8 @@ pub fn render(visits: &[Vec<Event>], wording: &Wording, units: Option<Writer>) -
     let units = units.unwrap_or_else(|| visit.writer());
     let units = Writer { decimal_comma: wording.decimal_comma(), ..units };
     let say = |message: &Message| wording.say(message);
-    report::to_html(&Results::of(&visit).document(&units), &say)
+    let mut document = Results::of(&visit).document(&units);
+    document.language = wording.language().to_owned();
+    document.decimal_comma = units.decimal_comma;
+    report::to_html(&document, &say)
 }

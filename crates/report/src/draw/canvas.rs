@@ -29,10 +29,10 @@ impl Role {
             (Ink::Page, Role::Paper) => "var(--paper,#FDFDF8)",
             (Ink::Page, Role::Tint) => "var(--tint,#ECEDE3)",
             (Ink::Page, Role::Act) => "var(--act,#5A1560)",
-            (Ink::Paper, Role::Ink | Role::Second | Role::Act) => "#000",
-            (Ink::Paper, Role::Line) => "#4A5046",
-            (Ink::Paper, Role::Paper) => "#fff",
-            (Ink::Paper, Role::Tint) => "#ECEDE3",
+            (Ink::Paper | Ink::Set, Role::Ink | Role::Second | Role::Act) => "#000",
+            (Ink::Paper | Ink::Set, Role::Line) => "#4A5046",
+            (Ink::Paper | Ink::Set, Role::Paper) => "#fff",
+            (Ink::Paper | Ink::Set, Role::Tint) => "#ECEDE3",
         }
     }
 }
@@ -128,7 +128,7 @@ impl<'a> Canvas<'a> {
 
     /// The factor that thins strokes on paper, where text is smaller too.
     fn thin(&self) -> f64 {
-        if self.ink == Ink::Paper { 0.7 } else { 1.0 }
+        if self.ink == Ink::Page { 1.0 } else { 0.7 }
     }
 
     fn stroke(&self, stroke: Stroke) -> String {
@@ -229,6 +229,12 @@ impl<'a> Canvas<'a> {
         };
         let moved = start.min(self.width - wide).max(0.0) - start;
         let x = x + moved;
+        if self.ink == Ink::Set {
+            // The measure is wide, and a letter's foot hangs a little below its line.
+            let (left, wide) = (start + moved + wide * 0.03, wide * 0.94);
+            let (top, foot) = (y - self.text * 0.86, y + self.text * 0.24);
+            self.fill(&[(left, top), (left + wide, top), (left + wide, foot), (left, foot)], Role::Paper);
+        }
         let anchor = match anchor {
             Anchor::Start => "start",
             Anchor::Middle => "middle",
@@ -236,15 +242,20 @@ impl<'a> Canvas<'a> {
         };
         let role = if bold { Role::Ink } else { Role::Second };
         let weight = if bold { " font-weight=\"700\"" } else { "" };
+        let halo = match self.ink {
+            Ink::Set => String::new(),
+            Ink::Page | Ink::Paper => format!(
+                " stroke=\"{}\" stroke-width=\"{}\" stroke-linejoin=\"round\" paint-order=\"stroke\"",
+                Role::Paper.paint(self.ink),
+                n(self.text * 0.5),
+            ),
+        };
         let _ = write!(
             self.body,
-            "<text x=\"{}\" y=\"{}\" text-anchor=\"{anchor}\" fill=\"{}\" stroke=\"{}\" stroke-width=\"{}\" \
-             stroke-linejoin=\"round\" paint-order=\"stroke\"{weight}>{}</text>",
+            "<text x=\"{}\" y=\"{}\" text-anchor=\"{anchor}\" fill=\"{}\"{halo}{weight}>{}</text>",
             n(x),
             n(y),
             role.paint(self.ink),
-            Role::Paper.paint(self.ink),
-            n(self.text * 0.5),
             escaped(text)
         );
     }

@@ -96,7 +96,7 @@ bill-cli-corrects = The number of the sent document that this one corrects
 bill-cli-option = Of a quote with options: the one that gets the number
 bill-cli-whole = Bill the earlier visits too that no invoice was sent for
 bill-cli-owner = What each line leaves, for the owner alone
-bill-cli-format = text, html, csv or json
+bill-cli-format = text, html, pdf, csv or json
 bill-cli-no-prices = No price list: neither --prices, nor prices.toml beside the file or in the folder above.
 bill-cli-not-prices = The price list cannot be used:
     { $problems }

@@ -96,7 +96,7 @@ bill-cli-corrects = Le numéro du document envoyé que celui-ci corrige
 bill-cli-option = D'une soumission à options : celle qui reçoit le numéro
 bill-cli-whole = Facturer aussi les visites d'avant pour lesquelles aucune facture n'a été envoyée
 bill-cli-owner = Ce que laisse chaque ligne, pour le propriétaire seul
-bill-cli-format = text, html, csv ou json
+bill-cli-format = text, html, pdf, csv ou json
 bill-cli-no-prices = Pas de liste de prix : ni --prices, ni prices.toml à côté du fichier ou dans le dossier au-dessus.
 bill-cli-not-prices = La liste de prix ne peut pas servir :
     { $problems }

@@ -457,10 +457,11 @@ impl Tree<'_> {
                 .arg(self.option("at", "WHEN", Message::new("stage-cli-at")))
                 .arg(self.option("prices", "FILE", Message::new("bill-cli-prices")))
                 .arg(
-                    self.option("format", "text|html", Message::new("law-cli-format"))
-                        .value_parser(["text", "html"])
+                    self.option("format", "text|html|pdf", Message::new("paper-cli-format"))
+                        .value_parser(["text", "html", "pdf"])
                         .default_value("text"),
                 )
+                .arg(self.paper())
                 .arg(self.option("output", "PATH", Message::new("cli-output")))
                 .arg(file())
                 .arg(which()),

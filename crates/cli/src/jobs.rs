@@ -164,7 +164,6 @@ fn stage(
         None => visit.writer(),
     };
     let units = units::Writer { decimal_comma: wording.decimal_comma(), ..units };
-    let say = |message: &Message| wording.say(message);
     let Some(stage) = options.text("which").and_then(job::stage::Stage::of_key) else {
         return Ok(Outcome::answered(String::new()));
     };
@@ -186,13 +185,7 @@ fn stage(
         Err(refused) => return Err(refused),
     };
     let document = job::stage::document(stage, &visit, &units, &now, prices.as_ref());
-    let text = if options.text("format") == Some("html") {
-        report::to_html(&document, &say)
-    } else {
-        let options = TextOptions { explain: options.flag("explain"), ..TextOptions::default() };
-        report::to_text(&document, &say, options)
-    };
-    deliver(options, wording, text)
+    output::document(document, options, wording)
 }
 
 /// When to come back, and what that could see.

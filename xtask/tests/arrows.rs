@@ -29,7 +29,20 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("e2e", &[]),
     ("gastight", &["job", "paper", "record", "report", "units", "wording"]),
     ("same-bits", &["fluid", "refrigerant", "units"]),
-    ("xtask", &["cycle", "diagnosis", "fault-trial", "field", "fluid", "refrigerant", "same-bits", "units"]),
+    (
+        "xtask",
+        &[
+            "cycle",
+            "diagnosis",
+            "fault-trial",
+            "field",
+            "fluid",
+            "refrigerant",
+            "rules",
+            "same-bits",
+            "units",
+        ],
+    ),
 ];
 
 #[test]

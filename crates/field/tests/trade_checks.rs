@@ -28,13 +28,13 @@ use units::{
 
 /// Kinds of row that these calculations do not cover, and why.
 const LEFT_OUT: &[(&str, &str)] = &[
-    ("fractionation", "the composition that is left after a vapour leak is not computed yet"),
-    ("compressor map", "compressor maps belong to the steady state of the system"),
-    ("compressor map, other order", "compressor maps belong to the steady state of the system"),
+    ("fractionation", "computed by the fluid itself: xtask/tests/trade_rows.rs"),
+    ("compressor map", "belongs to the steady state of the system: xtask/tests/trade_rows.rs"),
+    ("compressor map, other order", "as above"),
     ("box load fractions", "a rating standard's shares of a box, from memory; no calculation here uses them"),
-    ("search order", "where to look next belongs to the search for leaks"),
-    ("evacuation levels", "what the law asks before opening belongs to the rules"),
-    ("vacuum limits of a code", "what a code asks belongs to the rules"),
+    ("search order", "where to look next belongs to the search for leaks: crates/diagnosis/tests/order.rs"),
+    ("evacuation levels", "what the law asks before opening belongs to the rules: xtask/tests/trade_rows.rs"),
+    ("vacuum limits of a code", "what a code asks belongs to the rules: xtask/tests/trade_rows.rs"),
     ("fault directions", "signs of faults belong to the diagnosis"),
 ];
 

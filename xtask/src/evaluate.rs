@@ -1,6 +1,7 @@
 //! Long evidence: each run writes its table with the command, the commit and the date that made it.
 
 pub mod app;
+pub mod charge;
 pub mod duties;
 pub mod hold;
 pub mod rise;
@@ -13,6 +14,7 @@ use std::process::Command;
 const KNOWN: &[&str] = &[
     "hold [--cases N] [--seed S]   how often a hold test is wrong: false alarms and misses against the 5 % stated",
     "rise [--cases N] [--seed S]   how often the intervals of a vacuum rise hold the truth, and how often a tight one is called leaking",
+    "charge [--cases N] [--seed S]   how often what is stated of a charge holds the truth",
     "search [--cases N] [--seed S] [--json]   the leak search on invented systems: calibration, and minutes to find",
     "duties [--systems N]          how long the law takes for 100,000 systems with ten years of events, and its memory",
     "sync [--schedules N] [--seed S] [--store sqlite|postgres]   the sync model; without --store a tenth on PostgreSQL too",
@@ -39,6 +41,17 @@ pub fn run(words: &[&str]) -> Result<(), String> {
             let table = rise::table(cases, seed);
             write("rise", &format!("cargo xtask evaluate rise --cases {cases} --seed {seed}"), &table.text)?;
             if table.holds { Ok(()) } else { Err("rise: a limit is missed".to_owned()) }
+        }
+        ["charge", rest @ ..] => {
+            let cases = option(rest, "--cases")?.unwrap_or(20_000);
+            let seed = option(rest, "--seed")?.unwrap_or(20_261_126);
+            let table = charge::table(cases, seed);
+            write(
+                "charge",
+                &format!("cargo xtask evaluate charge --cases {cases} --seed {seed}"),
+                &table.text,
+            )?;
+            if table.holds { Ok(()) } else { Err("charge: a limit is missed".to_owned()) }
         }
         ["search", rest @ ..] => {
             let cases = option(rest, "--cases")?.unwrap_or(10_000);

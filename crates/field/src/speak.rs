@@ -196,7 +196,11 @@ pub fn liquid_left(
                 let held = density * volume.value().cubic_metre();
                 Some(units::combine(
                     Mass::from_kilogram(held),
-                    [volume.part(density), pressure.part(held / pressure.value().pascal())],
+                    [
+                        volume.part(density),
+                        pressure.part(held / pressure.value().pascal()),
+                        coldest.part(-held / coldest.value().kelvin()),
+                    ],
                 ))
             }
             None => None,

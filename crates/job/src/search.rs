@@ -36,6 +36,23 @@ pub(crate) const USUAL_RATING: f64 = 0.005;
 /// In the field half is seen at so many times the rating, which is a bench figure (judgement, as in the data).
 pub(crate) const FIELD_HALF_SEEN: f64 = 6.0;
 
+/// Returns whether the refills read as a winter's share of the charge that was never put in, rather than as a leak: only where the
+/// head is held by flooding, and while nothing was found and nothing mended.
+#[must_use]
+pub fn lacks_winter(visit: &Visit, account: &Account) -> bool {
+    use record::{Body, CheckResult, HeadControl, Known};
+    let floods = matches!(
+        visit.system.value.head_control.as_ref().and_then(Known::value),
+        Some(HeadControl::FloodingValve | HeadControl::ValveAndFans)
+    );
+    let found = visit.current.entries.iter().any(|entry| match entry.what() {
+        Body::Repair(_) => true,
+        Body::LeakCheck(check) => check.result == CheckResult::Hit,
+        _ => false,
+    });
+    floods && !found && account.loss.is_some() && Search::with(visit, account).lacks_winter()
+}
+
 /// A find that has made its steps.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Found {
@@ -242,6 +259,13 @@ impl Search {
     #[must_use]
     pub fn looks_on(&self) -> bool {
         self.found.as_ref().is_none_or(|found| found.explained == Explained::No)
+    }
+
+    /// Returns whether a search would be left, and most likely because the winter's share of the charge was never put in.
+    #[must_use]
+    pub fn lacks_winter(&self) -> bool {
+        self.advice.instead == Some(diagnosis::search::next::Instead::NoLeak)
+            && self.now.winter >= self.now.service.max(self.now.books)
     }
 
     /// Returns the chance that there is no leak.

@@ -39,6 +39,9 @@ pub fn view(ground: &Ground<'_>) -> View {
 
 fn now(ground: &Ground<'_>) -> Now {
     let (visit, account) = (ground.visit, &ground.results.account);
+    if crate::search::lacks_winter(visit, account) {
+        return super::charge::winter(ground);
+    }
     if let Some(loss) = &account.loss {
         match &loss.leak {
             LossRate::Known { rate, low, high } => {
@@ -129,7 +132,14 @@ pub fn short_before_today(ground: &Ground<'_>, low: MassFlow, high: MassFlow) ->
         let kilogram = rate.kilogram_per_second().max(0.0) * f64::from(days) * 86_400.0;
         Mass::from_kilogram(kilogram.min(full))
     };
-    let (low, high) = (lost(low), lost(high));
+    // What was taken out since is missing besides; of an amount that nobody wrote down nothing can be said.
+    let mut out = 0.0;
+    for removal in ground.results.account.removals.iter().filter(|one| one.day > last && one.day <= today) {
+        let field::annual_loss::Amount::Known(mass) = &removal.amount else { return None };
+        out += mass.value().kilogram();
+    }
+    let add = |mass: Mass| Mass::from_kilogram((mass.kilogram() + out).min(full));
+    let (low, high) = (add(lost(low)), add(lost(high)));
     (low.kilogram() > 0.0).then_some((low, high))
 }
 

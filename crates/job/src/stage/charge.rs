@@ -18,7 +18,8 @@ pub fn view(ground: &Ground<'_>) -> View {
     view.head.extend(numbers::saturation(ground, Side::High).into_iter().take(1));
     let speaks = speaks(ground.results);
     // Where the head is held, or the probe stood in the sun, ambient and split make no target.
-    view.head.extend(target(ground).filter(|_| !speaks.is_held()));
+    let silent = speaks.is_held() || last_target(ground).is_some_and(head_held);
+    view.head.extend(target(ground).filter(|_| !silent));
     view.law = hooks::law(ground);
     view.cautions = cautions(ground);
     view.offers = offers(ground);
@@ -116,6 +117,7 @@ fn now(ground: &Ground<'_>) -> Now {
                 Now::new(sentence).because(Message::new("charge-in-why"))
             }
         }
+        (None, _) if crate::search::lacks_winter(ground.visit, &ground.results.account) => winter(ground),
         (None, _) if leaking_unmended(ground) => {
             Now::new(Message::new("charge-find-first")).because(Message::new("now-why-top-up"))
         }
@@ -129,6 +131,17 @@ fn now(ground: &Ground<'_>) -> Now {
             Now::new(Message::new("charge-weigh-before")).because(Message::new("charge-weigh-first"))
         }
     }
+}
+
+/// Most likely the winter's share is missing, and how much that is.
+pub fn winter(ground: &Ground<'_>) -> Now {
+    let why = match &ground.results.charge.winter {
+        Some(winter) => Message::new("charge-winter-takes")
+            .with("coldest", ground.writer.write(winter.coldest))
+            .with("extra", ground.writer.write_uncertain(&winter.charge.extra)),
+        None => Message::new("charge-winter-unknown"),
+    };
+    Now::new(Message::new("charge-winter-missing")).because(why)
 }
 
 /// Whether anything was read after the last weighing.
@@ -174,17 +187,19 @@ fn target(ground: &Ground<'_>) -> Option<Number> {
     Some(number(label, &target.temperature, ground.writer, inputs, method, source).doubtful())
 }
 
+/// Whether a control holds the head at these readings, as far as they show.
+fn head_held(result: &ReadingResult<'_>) -> bool {
+    result.split.as_ref().is_some_and(|split| split.silent == Some(Silent::HeadHeld))
+        || result.target.as_ref().is_some_and(|(target, _)| target.held_by_control)
+}
+
 /// Condensing now against where it should condense, or why that says nothing.
 fn head(ground: &Ground<'_>) -> Vec<Block> {
     let writer = ground.writer;
-    let held = |result: &ReadingResult<'_>| {
-        result.split.as_ref().is_some_and(|split| split.silent == Some(Silent::HeadHeld))
-            || result.target.as_ref().is_some_and(|(target, _)| target.held_by_control)
-    };
     let Some(last) = last_target(ground) else {
         return vec![Block::Paragraph(Message::new("charge-no-air").into())];
     };
-    if held(last) {
+    if head_held(last) {
         return vec![Block::Paragraph(Message::new("charge-head-held").into())];
     }
     if ground.visit.system.value.head_control.is_none() {

@@ -46,6 +46,8 @@ pub struct LegalRate {
 pub struct Account {
     /// Refills by day, those without a day last.
     pub refills: Vec<Refill>,
+    /// What was taken out in the past.
+    pub removals: Vec<Removal>,
     /// The day the system is known to have been full before the first refill.
     pub full_on: Option<Date>,
     /// A habit as told: refilled about every so often.
@@ -64,6 +66,65 @@ pub struct Account {
     pub annualizing: Option<LegalRate>,
     /// The rolling average of 40 CFR 82.152, at the last refill.
     pub rolling: Option<LegalRate>,
+}
+
+/// Refrigerant taken out in the past, such as a winter's share in summer: not lost.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Removal {
+    /// The day.
+    pub day: Date,
+    /// How much.
+    pub amount: Amount,
+    /// As typed.
+    pub typed: String,
+}
+
+/// What was taken out in the past, on this visit's record and on those before it.
+fn removals_of(visit: &Visit) -> Vec<Removal> {
+    let mut out: Vec<Removal> = Vec::new();
+    for one in core::iter::once(visit).chain(&visit.earlier) {
+        for (_, change) in one.entries(|body| match body {
+            Body::PastChange(change) => Some(&**change),
+            _ => None,
+        }) {
+            let day = change.on.as_ref().and_then(Known::value).and_then(record::When::local_day);
+            let Some(day) = day.filter(|_| change.change == Some(Change::Removed)) else { continue };
+            let amount = change.amount.as_ref();
+            let removal = Removal {
+                day,
+                amount: amount.map_or(Amount::Unknown, |known| amount_of(known, out.len() + 1000)),
+                typed: amount.map(Known::text).unwrap_or_default(),
+            };
+            if !out.iter().any(|other| other.day == removal.day && other.typed == removal.typed) {
+                out.push(removal);
+            }
+        }
+    }
+    out.sort_by_key(|removal| removal.day);
+    out
+}
+
+/// An addition less what was taken out since the one before it: what only went back in was not lost.
+fn less(amount: &Amount, out: &[&Removal]) -> Amount {
+    let mut left = amount.clone();
+    for removal in out {
+        left = match (left, &removal.amount) {
+            (Amount::Known(mass), Amount::Known(taken)) => {
+                let rest = (mass.value() - taken.value()).kilogram().max(0.0);
+                Amount::Known(combine(Mass::from_kilogram(rest), [mass.part(1.0), taken.part(-1.0)]))
+            }
+            (Amount::Known(mass), Amount::Between(low, high)) => {
+                let rest = |taken: &Mass| Mass::from_kilogram((mass.value() - *taken).kilogram().max(0.0));
+                Amount::Between(rest(high), rest(low))
+            }
+            (Amount::Between(low, high), Amount::Known(taken)) => {
+                let rest = |mass: Mass| Mass::from_kilogram((mass - taken.value()).kilogram().max(0.0));
+                Amount::Between(rest(low), rest(high))
+            }
+            _ => Amount::Unknown,
+        };
+    }
+    left
 }
 
 /// Returns the account.
@@ -89,25 +150,52 @@ pub fn account(visit: &Visit) -> Account {
         });
     }
     refills.sort_by_key(|refill| (refill.day.is_none(), refill.day));
-    let loss = loss_of(visit, &refills, full_on);
+    let removals = removals_of(visit);
+    let loss = loss_of(visit, &refills, &removals, full_on);
     let loss_before = if net_today.is_some() {
-        loss_of(visit, refills.iter().filter(|r| !r.today), full_on)
+        loss_of(visit, refills.iter().filter(|r| !r.today), &removals, full_on)
     } else {
         loss.clone()
     };
     let (annualizing, rolling) = legal(visit, &refills, full_on);
-    Account { refills, full_on, habit, loss, loss_before, ledger, net_today, owed, annualizing, rolling }
+    Account {
+        refills,
+        removals,
+        full_on,
+        habit,
+        loss,
+        loss_before,
+        ledger,
+        net_today,
+        owed,
+        annualizing,
+        rolling,
+    }
 }
 
 /// The annual loss of these refills.
 fn loss_of<'a>(
     visit: &Visit,
     refills: impl IntoIterator<Item = &'a Refill>,
+    removals: &[Removal],
     full_on: Option<Date>,
 ) -> Option<AnnualLoss> {
-    let additions: Vec<Addition> = refills
-        .into_iter()
-        .filter_map(|refill| Some(Addition { day: refill.day?, amount: refill.amount.clone() }))
+    let dated: Vec<(Date, &Amount)> =
+        refills.into_iter().filter_map(|refill| Some((refill.day?, &refill.amount))).collect();
+    let additions: Vec<Addition> = dated
+        .iter()
+        .map(|&(day, amount)| {
+            let before = dated.iter().map(|(day, _)| *day).filter(|other| *other < day).max();
+            let since =
+                |removal: &&Removal| removal.day <= day && before.is_none_or(|before| removal.day > before);
+            // Several additions of one day: what was taken out counts against the first of them.
+            let first = dated
+                .iter()
+                .find(|(other, _)| *other == day)
+                .is_some_and(|(_, one)| core::ptr::eq(*one, amount));
+            let out: Vec<&Removal> = if first { removals.iter().filter(since).collect() } else { Vec::new() };
+            Addition { day, amount: less(amount, &out) }
+        })
         .collect();
     let charge = visit.system.value.charge.as_ref().and_then(|charge| known(charge, "charge"));
     let state = RestoredState { full_charge: charge.map(|charge| charge.value()), within: None };

@@ -457,3 +457,9 @@ gas-perhaps-below = The gas leaves it as from an efficiency of { $found } at mos
 gas-impossible = The gas leaves it colder than any compression can make it ({ $found }): liquid comes back, or a reading is wrong.
 gas-note = Heat that shell and line lose makes it look better. Usual: the tenth to the ninetieth of a hundred among 764 compressors by their published curves, R-404A; another gas differs by a few per cent.
 displays-remains-text = They differ by { $differ }; left between them, if both show dew: { $remains }.
+
+charge-winter-missing = Most likely no leak: the winter’s share of the charge was never put in, or was taken out again in summer. Put it in by weight, and leave it.
+charge-winter-takes = On the coldest day, { $coldest }, the flooded condenser takes { $extra }. See first that the receiver holds that and the rest on the hottest day.
+charge-winter-unknown = How much: enter the volume of the condenser, the split at design and the coldest air. See that the receiver holds all of it on the hottest day, and label the unit so that nobody takes it out.
+account-taken-out = Taken out in between: { $all }. What went back in of it was not lost, and does not count as loss.
+charge-winter-look = A leak is not ruled out: where bubbles come back with the charge for winter in it, look again.

@@ -457,3 +457,9 @@ gas-perhaps-below = Le gaz en sort comme d’un rendement de { $found } au plus,
 gas-impossible = Le gaz en sort plus froid qu’une compression ne peut le faire ({ $found }) : du liquide revient, ou une lecture est fausse.
 gas-note = La chaleur que perdent la cloche et la conduite le fait paraître meilleur. Courant : du dixième au quatre-vingt-dixième de cent parmi 764 compresseurs par leurs courbes publiées, R-404A; un autre gaz diffère de quelques pour cent.
 displays-remains-text = Ils diffèrent de { $differ }; reste entre eux, si les deux montrent la rosée : { $remains }.
+
+charge-winter-missing = Très probablement aucune fuite : la part d’hiver de la charge n’a jamais été mise, ou a été retirée en été. Mettez-la à la pesée, et laissez-la.
+charge-winter-takes = Le jour le plus froid, { $coldest }, le condenseur noyé en prend { $extra }. Voyez d’abord que le réservoir tient cela et le reste le jour le plus chaud.
+charge-winter-unknown = Combien : inscrivez le volume du condenseur, l’écart de conception et l’air le plus froid. Voyez que le réservoir tient le tout le jour le plus chaud, et étiquetez l’unité pour que personne ne le retire.
+account-taken-out = Retiré entre-temps : { $all }. Ce qui en est revenu n’a pas été perdu et ne compte pas comme perte.
+charge-winter-look = Une fuite n’est pas exclue : si les bulles reviennent avec la charge d’hiver, cherchez encore.

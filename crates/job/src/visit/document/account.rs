@@ -28,6 +28,14 @@ pub fn history(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
     if !account.refills.is_empty() {
         out.push(Block::Table(refills(results, writer)));
     }
+    if !account.removals.is_empty() {
+        let all: Vec<String> = account
+            .removals
+            .iter()
+            .map(|removal| format!("{} {}", words::date(removal.day), removal.typed).trim_end().to_owned())
+            .collect();
+        out.push(Block::Paragraph(Message::new("account-taken-out").with("all", all.join(", ")).into()));
+    }
     if let Some(habit) = &account.habit {
         let sentence = Message::new("account-habit").with("interval", habit.text());
         out.push(Block::Paragraph(sentence.into()));

@@ -65,6 +65,11 @@ fn sentence(results: &Results<'_>, writer: &Writer) -> Now {
         let place = entry.seen.place.clone().unwrap_or_default();
         return Now::new(Message::new("now-found").with("place", place));
     }
+    if crate::search::lacks_winter(visit, &results.account) {
+        let mut now = Now::new(Message::new("charge-winter-missing"));
+        now.why = Some(Message::new("charge-winter-look").into());
+        return now;
+    }
     if let Some(loss) = &results.account.loss {
         if let LossRate::Known { rate, .. } = &loss.leak {
             let message = match loss.trend {

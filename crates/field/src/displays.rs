@@ -23,6 +23,8 @@ pub struct Candidate<'a> {
     pub name: &'a str,
     /// Its properties.
     pub fluid: &'a Fluid,
+    /// Often met in service: a display is sooner set to it than to a rare one.
+    pub usual: bool,
 }
 
 /// What one display may be showing.
@@ -54,6 +56,7 @@ pub const EXPLAINS: f64 = 5.991;
 /// units of the misfit (judgement; it orders what fits, it excludes nothing).
 const OTHER_CURVE: f64 = 1.0;
 const OTHER_REFRIGERANT: f64 = 4.0;
+const RARE_REFRIGERANT: f64 = 8.0;
 
 /// Two displays.
 #[derive(Clone, Debug)]
@@ -152,7 +155,15 @@ pub fn reconcile(displays: &Displays<'_>) -> Result<Reconciled, FluidError> {
     }
     let against = |setting: &Setting| {
         let curve = if setting.curve == Curve::Dew { 0.0 } else { OTHER_CURVE };
-        curve + if setting.refrigerant == displays.own.name { 0.0 } else { OTHER_REFRIGERANT }
+        let usual = |name: &str| displays.others.iter().any(|other| other.name == name && other.usual);
+        curve
+            + if setting.refrigerant == displays.own.name {
+                0.0
+            } else if usual(&setting.refrigerant) {
+                OTHER_REFRIGERANT
+            } else {
+                RARE_REFRIGERANT
+            }
     };
     let rank = |one: &Explanation| one.misfit + against(&one.first) + against(&one.second);
     found.sort_by(|a, b| rank(a).total_cmp(&rank(b)));

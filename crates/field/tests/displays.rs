@@ -36,8 +36,8 @@ fn between(own: (&str, &Fluid), others: &[(&str, &Fluid)], psi: f64, first: f64,
         drop: PressureDifference::from_pascal(0.0),
         first: whole(first),
         second: whole(second),
-        own: Candidate { name: own.0, fluid: own.1 },
-        others: others.iter().map(|(name, fluid)| Candidate { name, fluid }).collect(),
+        own: Candidate { name: own.0, fluid: own.1, usual: true },
+        others: others.iter().map(|(name, fluid)| Candidate { name, fluid, usual: true }).collect(),
     })
     .unwrap()
 }
@@ -96,7 +96,7 @@ fn a_line_drop_between_the_taps_is_no_fault() {
         drop: PressureDifference::from_pascal(0.0),
         first: whole(25.0),
         second: whole(23.0),
-        own: Candidate { name: "R-134a", fluid: &fluid },
+        own: Candidate { name: "R-134a", fluid: &fluid, usual: true },
         others: Vec::new(),
     };
     assert!(reconcile(&displays).unwrap().explanations.is_empty());

@@ -188,3 +188,19 @@ fn what_is_normal_is_kept_and_stands_beside_the_next_visit() {
     let numbers: Vec<f64> = row.split_whitespace().filter_map(|word| word.parse().ok()).take(2).collect();
     assert!((numbers[1] - numbers[0] - 8.0).abs() < 0.2, "{row}");
 }
+
+/// A controller of the invented room 4 reckons its superheat as if another refrigerant were in: the one it was made for.
+#[test]
+fn a_superheat_shown_tells_what_the_controller_is_set_to() {
+    let file = include_bytes!("../../../examples/jobs/room-4-display.toml");
+    let events = read_job_file(file).unwrap_or_else(|problems| panic!("{problems}")).events;
+    let visit = Visit::new("test", &events);
+    let now = When::read("2031-06-12T14:00-04:00", &record::Local::default()).unwrap();
+    let say = |message: &Message| wording::Wording::new("en").say(message);
+    let document = document(Stage::Prove, &visit, &visit.writer(), &now, None);
+    let text = report::to_text(&document, &say, report::TextOptions::default());
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("The second fits R-134a: look at what it is set to"), "{text}");
+    // The gauges' own display was not read: nothing is said of how far the two are apart.
+    assert!(!text.contains("left between them"), "{text}");
+}

@@ -7,6 +7,12 @@ use report::{Block, Document, Input, Mark, Message, Now, Number, Opened, Section
 use serde::Serialize;
 use units::{AbsolutePressure, Atmosphere, PressureDifference, Temperature, Uncertain, Writer};
 
+/// What displays in commercial refrigeration are most often set to (judgement, no source): it orders what fits.
+const USUAL: [&str; 14] = [
+    "R-22", "R-134a", "R-290", "R-404A", "R-407A", "R-407C", "R-407F", "R-410A", "R-448A", "R-449A",
+    "R-452A", "R-502", "R-507A", "R-513A",
+];
+
 /// How many explanations are shown.
 const SHOWN: usize = 4;
 
@@ -106,8 +112,11 @@ pub fn displays(asked: &DisplaysAsked<'_>) -> Result<DisplaysAnswer, Refused> {
         drop: asked.drop,
         first: asked.first.clone(),
         second: asked.second.clone(),
-        own: Candidate { name: &asked.substance.name, fluid: &asked.substance.fluid },
-        others: others.iter().map(|(name, fluid)| Candidate { name, fluid }).collect(),
+        own: Candidate { name: &asked.substance.name, fluid: &asked.substance.fluid, usual: true },
+        others: others
+            .iter()
+            .map(|(name, fluid)| Candidate { name, fluid, usual: USUAL.contains(name) })
+            .collect(),
     })
     .map_err(|error| fluid_refused("pressure", asked.pressure.1, &error))?;
     let figures = DisplaysFigures {
@@ -182,15 +191,17 @@ impl DisplaysAnswer {
 }
 
 impl DisplaysAnswer {
-    /// Returns the sentence, what fits and what remains, for a place among other blocks.
+    /// Returns the sentence and what fits, for a place among other blocks; how far apart the two are where both were read.
     #[must_use]
-    pub fn told(&self, writer: &Writer) -> Vec<Block> {
+    pub fn told(&self, writer: &Writer, both_read: bool) -> Vec<Block> {
         let mut out = vec![Block::Paragraph(self.sentence(writer).into())];
         out.extend(self.lines());
-        let remains = Message::new("displays-remains-text")
-            .with("differ", writer.write_uncertain(&self.found.differ_by))
-            .with("remains", writer.write_uncertain(&self.found.remains));
-        out.push(Block::Paragraph(remains.into()));
+        if both_read {
+            let remains = Message::new("displays-remains-text")
+                .with("differ", writer.write_uncertain(&self.found.differ_by))
+                .with("remains", writer.write_uncertain(&self.found.remains));
+            out.push(Block::Paragraph(remains.into()));
+        }
         out.push(Block::Paragraph(Message::new("displays-ask").into()));
         out
     }

@@ -215,7 +215,14 @@ fn shown(ground: &Ground<'_>) -> Vec<Block> {
 /// What the controller and the gauges can be showing, where a saturation that one shows is not what the pressure gives.
 fn reconciled(ground: &Ground<'_>, result: &ReadingResult<'_>) -> Vec<Block> {
     let (visit, reading) = (ground.visit, result.reading);
-    let (Some(substance), Some(shown)) = (&visit.substance, &reading.shown_saturation) else {
+    let Some(substance) = &visit.substance else { return Vec::new() };
+    // A saturation shown, or the one that a superheat shown was reckoned from: the line's temperature less it.
+    let by_superheat = || {
+        let line = reading.evaporator_line.as_ref().or(reading.suction_line.as_ref())?;
+        Some(line.get() - reading.shown_superheat.as_ref()?.get())
+    };
+    let Some(shown) = reading.shown_saturation.as_ref().map(record::Measured::get).or_else(by_superheat)
+    else {
         return Vec::new();
     };
     let ports = [
@@ -230,14 +237,18 @@ fn reconciled(ground: &Ground<'_>, result: &ReadingResult<'_>) -> Vec<Block> {
         return Vec::new();
     };
     // Half a degree each way: a display shows whole degrees.
-    let display = |measured: &record::Measured<units::Temperature>, key: &str| {
+    let display = |shown: units::Temperature, key: &str| {
         let doubt = units::Doubt::new(units::Cause::Resolution, key);
-        Uncertain::within(measured.get(), doubt, 0.5 / 1.8)
+        Uncertain::within(shown, doubt, 0.5 / 1.8)
     };
     let gauges = match &reading.gauges_saturation {
-        Some(measured) => display(measured, "gauges_saturation"),
+        Some(measured) => display(measured.get(), "gauges_saturation"),
         None => match field::saturation::dew(&substance.fluid, &pressure) {
-            Ok((dew, _)) => dew,
+            // The gauges' own display was not read: it says nothing, and the pressure alone is held against the controller's.
+            Ok((dew, _)) => {
+                let doubt = units::Doubt::new(units::Cause::Judgement, "gauges not read");
+                Uncertain::within(dew.value(), doubt, 1e3)
+            }
             Err(_) => return Vec::new(),
         },
     };
@@ -250,7 +261,7 @@ fn reconciled(ground: &Ground<'_>, result: &ReadingResult<'_>) -> Vec<Block> {
         air: visit.air,
     };
     let Ok(answer) = displays(&asked) else { return Vec::new() };
-    answer.told(ground.writer)
+    answer.told(ground.writer, reading.gauges_saturation.is_some())
 }
 
 fn offers(ground: &Ground<'_>) -> Vec<Offer> {

@@ -7,7 +7,7 @@ use crate::output;
 use crate::records::Record;
 use crate::search::{line, quoted};
 use job::Refused;
-use job::bill::{self, Bill, Decimal, FrozenFault};
+use job::bill::{self, Bill, Decimal, FrozenFault, Parties};
 use job::visit::Visit;
 use record::{LARGEST_FILE, Paper, Prices, Sent, read_prices};
 use report::{Document, Message};
@@ -60,7 +60,8 @@ fn invoice(
         let total = checked(sent)?;
         let bill = bill::thawed(sent, total);
         let head = (Some(sent.number.as_str()), sent.corrects.as_deref());
-        let document = bill::document(visit, prices, &bill, head, (bill::quote_of(visit), comma), &say);
+        let parties = Parties::of(visit, prices).as_sent(sent);
+        let document = bill::document(visit, &parties, &bill, head, (bill::quote_of(visit), comma), &say);
         return answer(options, wording, &bill, document, head.0);
     }
     let bill = bill::invoice(visit, prices, options.flag("whole-call"))?;
@@ -71,13 +72,14 @@ fn invoice(
         }
         return answer(options, wording, &bill, document, None);
     }
+    let parties = Parties::of(visit, prices);
     let head = (options.text("number"), options.text("corrects"));
     if let Some(number) = head.0 {
-        let fields = bill::sent_fields(&bill, (Paper::Invoice, number), (head.1, None), &say);
+        let fields = bill::sent_fields(&bill, (Paper::Invoice, number), (head.1, None), &parties, &say);
         keep(paths[0], number, &fields, wording)?;
     }
     let quoted = bill::quote_of(visit);
-    let document = bill::document(visit, prices, &bill, head, (quoted, comma), &say);
+    let document = bill::document(visit, &parties, &bill, head, (quoted, comma), &say);
     answer(options, wording, &bill, document, head.0)
 }
 
@@ -90,6 +92,7 @@ fn quote(
 ) -> Result<Outcome, Refused> {
     let say = |message: &Message| wording.say(message);
     let quote = bill::quote(visit, prices)?;
+    let parties = Parties::of(visit, prices);
     let number = options.text("number");
     if let Some(number) = number {
         let wanted = options.text("option");
@@ -111,7 +114,8 @@ fn quote(
         };
         let name = option.name.as_deref();
         let corrects = options.text("corrects");
-        let fields = bill::sent_fields(&option.bill, (Paper::Quote, number), (corrects, name), &say);
+        let fields =
+            bill::sent_fields(&option.bill, (Paper::Quote, number), (corrects, name), &parties, &say);
         keep(paths[0], number, &fields, wording)?;
     }
     if options.flag("json") || options.text("format") == Some("json") {
@@ -138,7 +142,7 @@ fn quote(
         return Ok(Outcome::answered(json_text(&value)));
     }
     let comma = wording.decimal_comma();
-    let document = bill::quote_document(visit, prices, &quote, number, comma);
+    let document = bill::quote_document(visit, &parties, &quote, number, comma);
     let Some(first) = quote.options.first() else { return Ok(Outcome::answered(String::new())) };
     answer(options, wording, &first.bill, document, number)
 }

@@ -82,6 +82,13 @@ fn the_invoice_has_its_shape_and_adds_up() {
     assert!(csv.contains(",\"Testing, outside working hours\",0.50,h,177.00,88.50,CAD\r\n"), "{csv}");
     let html = said(&["job", "invoice", REPAIR, "--format", "html"]);
     assert!(html.starts_with("<!doctype html>") && html.contains("HST 13"));
+    for words in [["invoice", REPAIR], ["quote", "examples/jobs/room-7-first-call.toml"]] {
+        let paper = said(&["job", words[0], words[1]]);
+        let words: Vec<&str> = paper.split_whitespace().collect();
+        let paper = words.join(" ");
+        assert!(paper.contains("For --- Wrenford Flower Exchange, the "), "{paper}");
+        assert!(paper.contains("Place of work"), "{paper}");
+    }
 }
 
 #[test]

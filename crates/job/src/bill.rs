@@ -20,7 +20,7 @@ pub use paper::{csv, document, owner, quote_document};
 pub(crate) use quote::choice;
 pub use quote::{OfferedOption, Quote, Side, quote};
 pub use sent::{
-    Compared, FrozenFault, compared, frozen, invoice_of, next_after, quote_of, sent_fields, thawed,
+    Compared, FrozenFault, Parties, compared, frozen, invoice_of, next_after, quote_of, sent_fields, thawed,
 };
 pub use tax::Tax;
 

@@ -198,9 +198,13 @@ fn a_repair_that_did_not_last_is_not_billed_again() {
     assert_eq!(whole.net(), Decimal::new(31000, 2));
 }
 
+fn parties(text: &str) -> bill::Parties {
+    bill::Parties::of(&visit(text), &prices(""))
+}
+
 fn sent(text: &str, bill: &Bill, paper: (Paper, &str), corrects: Option<&str>) -> String {
     let mut out = format!("{text}[[entry]]\nkind = \"sent\"\n");
-    for (path, value) in bill::sent_fields(bill, paper, (corrects, None), &say) {
+    for (path, value) in bill::sent_fields(bill, paper, (corrects, None), &parties(text), &say) {
         if !path.contains('[') {
             out.push_str(&format!("{path} = {value:?}\n"));
         }
@@ -223,6 +227,12 @@ fn a_numbered_document_stays_and_is_checked() {
     let text = format!(
         "{HEAD}[[entry]]\nkind = \"part\"\nfunction = \"a nut\"\nsource = \"stock\"\nprice = \"5.00 CAD\"\n"
     );
+    let text = text
+        .replace(
+            "[site]\n",
+            "[customer]\nname = \"Wrenford Flower Exchange\"\n[site]\naddress = \"Loading dock C\"\n",
+        )
+        .replace("[system]\n", "[system]\nname = \"Room 7\"\n");
     let first = bill::invoice(&visit(&text), &prices(""), false).unwrap();
     let kept = sent(&text, &first, (Paper::Invoice, "31-1"), None);
     let one = visit(&kept);
@@ -241,6 +251,17 @@ fn a_numbered_document_stays_and_is_checked() {
     );
     let later = visit(&later);
     assert_eq!(bill::frozen(bill::invoice_of(&later).unwrap()), Ok(first.total));
+    // Whom it is for, the shop and its terms stay as they were sent, whatever record and price list say later.
+    let before = parties(&kept);
+    assert!(before.to.is_some() && before.site.is_some() && !before.shop.is_empty(), "{before:?}");
+    let standing = bill::Parties {
+        to: Some("another firm".to_owned()),
+        site: None,
+        shop: vec!["another shop".to_owned()],
+        terms: Some("other terms".to_owned()),
+    };
+    let thawed = standing.as_sent(bill::invoice_of(&later).unwrap());
+    assert_eq!(thawed, before);
     let tampered = visit(&kept.replace("amount = \"5.00\"", "amount = \"4.00\""));
     assert!(matches!(
         bill::frozen(bill::invoice_of(&tampered).unwrap()),

@@ -1,13 +1,15 @@
 //! Quote and invoice as documents, and as a table for other programs.
 
-use super::{Bill, Decimal, Line, Quote, Tax, compared};
+use super::{Bill, Decimal, Line, Parties, Quote, Tax, compared};
 use crate::visit::Visit;
 use record::{Answer, Prices, Sent};
-use report::{Block, Cell, Column, Document, List, Mark, Message, Now, Row, Section, Table, Text, Value};
+use report::{
+    Arg, Block, Cell, Column, Document, List, Mark, Message, Now, Row, Section, Table, Text, Value,
+};
 
 fn bare(
     visit: &Visit,
-    prices: &Prices,
+    parties: &Parties,
     title: Message,
     (number, corrects): (Option<&str>, Option<&str>),
 ) -> Document {
@@ -24,15 +26,34 @@ fn bare(
     }
     details.extend(corrects.map(|number| Message::new("bill-corrects").with("number", number).into()));
     details.extend(visit.day().map(|day| Text::verbatim(day.to_string())));
-    details.push(Text::verbatim(prices.shop.name.as_str()));
-    let shop = [&prices.shop.address, &prices.shop.contact, &prices.shop.registration];
-    details.extend(shop.into_iter().flatten().map(|text| Text::verbatim(text.as_str())));
+    if let Some(order) = &visit.visit.value.order {
+        details.push(Message::new("bill-order").with("order", order.as_str()).into());
+    }
+    details.extend(parties.shop.iter().map(|text| Text::verbatim(text.as_str())));
     document
 }
 
+/// Whom it is for, and where the work was.
+fn addressed(document: &mut Document, parties: &Parties) {
+    let paragraph = |text: Text| vec![Block::Paragraph(text)];
+    let to = match &parties.to {
+        Some(to) => Text::verbatim(to.as_str()),
+        None => Message::new("bill-nobody").into(),
+    };
+    document.sections.push(Section::new(Message::new("bill-to"), paragraph(to)).beside());
+    if let Some(site) = &parties.site {
+        let site = paragraph(Text::verbatim(site.as_str()));
+        document.sections.push(Section::new(Message::new("bill-site"), site).beside());
+    }
+}
+
 fn number(value: impl ToString, comma: bool) -> Cell {
+    Cell::Value(Value::as_written(written(value, comma)))
+}
+
+fn written(value: impl ToString, comma: bool) -> String {
     let text = value.to_string();
-    Cell::Value(Value::as_written(if comma { text.replace('.', ",") } else { text }))
+    if comma { text.replace('.', ",") } else { text }
 }
 
 fn table(lines: &[Line], taxes: &[Tax], total: Decimal, currency: &str, comma: bool) -> Block {
@@ -56,7 +77,8 @@ fn table(lines: &[Line], taxes: &[Tax], total: Decimal, currency: &str, comma: b
         rows.push(Row::total(sum(Message::new("bill-net").into(), net)));
     }
     for tax in taxes {
-        let name = Message::new("bill-tax").with("tax", tax.name.as_str()).with("base", tax.base.to_string());
+        let name =
+            Message::new("bill-tax").with("tax", tax.name.as_str()).with("base", written(tax.base, comma));
         rows.push(Row::new(sum(name.into(), tax.amount)));
     }
     rows.push(Row::total(sum(Message::new("bill-total").with("currency", currency).into(), total)));
@@ -73,15 +95,29 @@ fn table(lines: &[Line], taxes: &[Tax], total: Decimal, currency: &str, comma: b
     })
 }
 
-fn ending(document: &mut Document, prices: &Prices, notes: &[Message]) {
+/// A note with its decimals as the language writes them.
+fn noted(note: &Message, comma: bool) -> Text {
+    let mut note = note.clone();
+    for (_, arg) in &mut note.args {
+        if let Arg::Text(text) = arg
+            && Decimal::read(text).is_some()
+        {
+            *text = written(&*text, comma);
+        }
+    }
+    note.into()
+}
+
+fn ending(document: &mut Document, parties: &Parties, notes: &[Message]) {
     if !notes.is_empty() {
-        let items = notes.iter().cloned().map(Text::from).collect();
+        let comma = document.decimal_comma;
+        let items = notes.iter().map(|note| noted(note, comma)).collect();
         document.sections.push(Section::new(
             Message::new("bill-notes"),
             vec![Block::List(List { ordered: false, items })],
         ));
     }
-    if let Some(terms) = &prices.shop.terms {
+    if let Some(terms) = &parties.terms {
         document.sections.push(Section::new(
             Message::new("bill-terms"),
             vec![Block::Paragraph(Text::verbatim(terms.as_str()))],
@@ -94,14 +130,15 @@ fn ending(document: &mut Document, prices: &Prices, notes: &[Message]) {
 #[must_use]
 pub fn document(
     visit: &Visit,
-    prices: &Prices,
+    parties: &Parties,
     bill: &Bill,
     head: (Option<&str>, Option<&str>),
     (quoted, comma): (Option<&Sent>, bool),
     say: &dyn Fn(&Message) -> String,
 ) -> Document {
-    let mut document = bare(visit, prices, Message::new("bill-invoice"), head);
+    let mut document = bare(visit, parties, Message::new("bill-invoice"), head);
     document.decimal_comma = comma;
+    addressed(&mut document, parties);
     let total = Value { value: bill.total.to_string(), half_width: None, unit: bill.currency.clone() };
     let total = if comma { Value { value: total.value.replace('.', ","), ..total } } else { total };
     document.now = Some(Now::new(Message::new("bill-to-pay").with("total", total)));
@@ -131,7 +168,7 @@ pub fn document(
         let heading = Message::new("bill-against").with("number", quoted.number.as_str());
         document.sections.push(Section::new(heading, vec![Block::Table(table)]));
     }
-    ending(&mut document, prices, &bill.notes);
+    ending(&mut document, parties, &bill.notes);
     document
 }
 
@@ -139,13 +176,14 @@ pub fn document(
 #[must_use]
 pub fn quote_document(
     visit: &Visit,
-    prices: &Prices,
+    parties: &Parties,
     quote: &Quote,
     number: Option<&str>,
     comma: bool,
 ) -> Document {
-    let mut document = bare(visit, prices, Message::new("bill-quote"), (number, None));
+    let mut document = bare(visit, parties, Message::new("bill-quote"), (number, None));
     document.decimal_comma = comma;
+    addressed(&mut document, parties);
     for option in &quote.options {
         let bill = &option.bill;
         let heading: Text = match (&option.name, option.chosen) {
@@ -184,7 +222,7 @@ pub fn quote_document(
         };
         document.sections.push(Section::new(Message::new("bill-besides"), vec![Block::Table(table)]));
     }
-    ending(&mut document, prices, &[]);
+    ending(&mut document, parties, &[]);
     let sign = report::Signature { role: Message::new("visit-sign-customer").into(), name: None };
     document
         .sections
@@ -195,7 +233,7 @@ pub fn quote_document(
 /// Returns the lines with what they cost the shop and what they leave: for the owner alone.
 #[must_use]
 pub fn owner(visit: &Visit, prices: &Prices, bill: &Bill, comma: bool) -> Document {
-    let mut document = bare(visit, prices, Message::new("bill-owner"), (None, None));
+    let mut document = bare(visit, &Parties::of(visit, prices), Message::new("bill-owner"), (None, None));
     document.decimal_comma = comma;
     let optional = |value: Option<Decimal>| value.map_or(Cell::Empty, |value| number(value, comma));
     let mut rows: Vec<Row> = bill

@@ -2,7 +2,7 @@
 
 use super::{Bill, Decimal};
 use crate::visit::Visit;
-use record::{Body, Paper, Sent};
+use record::{Body, Paper, Prices, Sent};
 use report::{Message, Text};
 
 /// Why a numbered document cannot be used.
@@ -125,12 +125,70 @@ pub fn next_after(visit: &Visit, paper: Paper, number: &str, corrects: Option<&s
     }
 }
 
+/// Who bills whom, for which place, on which terms: what stands above and below the lines.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Parties {
+    /// Whom it is for: the customer, else the name of the site.
+    pub to: Option<String>,
+    /// The place and the system.
+    pub site: Option<String>,
+    /// The shop: name, address, how it is reached, its numbers.
+    pub shop: Vec<String>,
+    /// The words at the foot.
+    pub terms: Option<String>,
+}
+
+impl Parties {
+    /// Returns the parties as record and price list have them now.
+    #[must_use]
+    pub fn of(visit: &Visit, prices: &Prices) -> Parties {
+        let joined = |parts: &[&Option<String>]| {
+            let parts: Vec<&str> = parts
+                .iter()
+                .filter_map(|part| part.as_deref())
+                .map(str::trim)
+                .filter(|part| !part.is_empty())
+                .collect();
+            (!parts.is_empty()).then(|| parts.join(", "))
+        };
+        let (customer, site) = (&visit.customer.value, &visit.site.value);
+        let name = if customer.name.is_some() { &customer.name } else { &site.name };
+        let shop = &prices.shop;
+        Parties {
+            to: joined(&[name, &customer.contact]),
+            site: joined(&[&site.name, &site.address, &visit.system.value.name]),
+            shop: core::iter::once(&shop.name)
+                .chain([&shop.address, &shop.contact, &shop.registration].into_iter().flatten())
+                .cloned()
+                .collect(),
+            terms: shop.terms.clone(),
+        }
+    }
+
+    /// Returns the parties of a document that was sent, as they stood then; what its entry does not say (one of before
+    /// they were kept) is as it stands now.
+    #[must_use]
+    pub fn as_sent(self, sent: &Sent) -> Parties {
+        Parties {
+            to: sent.to.clone().or(self.to),
+            site: sent.site.clone().or(self.site),
+            shop: match &sent.shop {
+                Some(shop) => shop.split("; ").map(str::to_owned).collect(),
+                None => self.shop,
+            },
+            // A shop kept without terms had none.
+            terms: if sent.shop.is_some() { sent.terms.clone() } else { self.terms },
+        }
+    }
+}
+
 /// Returns the fields of the entry that freezes a bill, by their paths, in the words of `say`.
 #[must_use]
 pub fn sent_fields(
     bill: &Bill,
     (paper, number): (Paper, &str),
     (corrects, option): (Option<&str>, Option<&str>),
+    parties: &Parties,
     say: &dyn Fn(&Message) -> String,
 ) -> Vec<(String, String)> {
     let said = |text: &Text| text.said(say);
@@ -138,6 +196,9 @@ pub fn sent_fields(
         vec![("what".to_owned(), paper.word().to_owned()), ("number".to_owned(), number.to_owned())];
     out.extend(corrects.map(|corrects| ("corrects".to_owned(), corrects.to_owned())));
     out.extend(option.map(|option| ("option".to_owned(), option.to_owned())));
+    let shop = (!parties.shop.is_empty()).then(|| parties.shop.join("; "));
+    let said_of = [("to", &parties.to), ("site", &parties.site), ("shop", &shop), ("terms", &parties.terms)];
+    out.extend(said_of.into_iter().filter_map(|(field, text)| Some((field.to_owned(), text.clone()?))));
     for (index, line) in bill.lines.iter().enumerate() {
         let at = |field: &str| format!("line[{}].{field}", index + 1);
         out.push((at("what"), said(&line.what)));

@@ -702,6 +702,14 @@ table! {
         may corrects: String,
         /// Of a quote: the option it is for.
         may option: String,
+        /// Whom it is for.
+        may to: String,
+        /// The place and the system.
+        may site: String,
+        /// The shop as it stood at its head, parts by semicolons.
+        may shop: String,
+        /// The words at its foot.
+        may terms: String,
         /// The lines.
         many line: SentLine,
         /// The taxes.

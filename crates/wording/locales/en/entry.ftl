@@ -481,6 +481,7 @@ entry-kind-sent = Numbered document
 entry-field-planned-what = What is to be done
 entry-field-planned-time = How long it takes
 entry-field-sent-what = What it is
+entry-field-sent-shop = Shop
 entry-field-sent-line = Lines
 entry-field-travel = Way there
 entry-field-item = Line of the price list

@@ -481,6 +481,7 @@ entry-kind-sent = Document numéroté
 entry-field-planned-what = Ce qui est à faire
 entry-field-planned-time = Durée
 entry-field-sent-what = Sorte
+entry-field-sent-shop = Atelier
 entry-field-sent-line = Lignes
 entry-field-travel = Trajet
 entry-field-item = Ligne de la liste de prix

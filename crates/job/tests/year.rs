@@ -204,3 +204,26 @@ fn a_superheat_shown_tells_what_the_controller_is_set_to() {
     // The gauges' own display was not read: nothing is said of how far the two are apart.
     assert!(!text.contains("left between them"), "{text}");
 }
+
+/// Topping up against weighing in: R-404A hardly parts, a blend of wide glide that lost much does.
+#[test]
+fn a_blend_is_topped_up_or_weighed_in_by_how_far_it_may_have_moved() {
+    let refills = |gas: &str, each: &str| {
+        format!(
+            "[system]\nrefrigerant = \"{gas}\"\ncharge = \"10 kg\"\n\
+             [[entry]]\nkind = \"past change\"\non = 2029-05-01\namount = \"{each}\"\n\
+             [[entry]]\nkind = \"past change\"\non = 2030-05-01\namount = \"{each}\"\n"
+        )
+    };
+    let near = told(&refills("R-404A", "3 kg"), Stage::Charge);
+    assert!(
+        near.contains("weigh in Top up. If all that may be missing") || near.contains("Top up. If all"),
+        "{near}"
+    );
+    let wide = told(&refills("R-448A", "5 kg"), Stage::Charge);
+    assert!(wide.contains("Recover and weigh in. If all that may be missing"), "{wide}");
+    assert!(
+        !told(&refills("R-134a", "3 kg"), Stage::Charge).contains("weigh in"),
+        "one component cannot part"
+    );
+}

@@ -2,6 +2,7 @@
 
 use super::offer::{Offer, quick};
 use super::{Ground, Now, View, arrive, hooks, numbers, search};
+use crate::ask::fractionation::{FractionationAsked, LeakFrom, fractionation};
 use crate::doubts::Side;
 use crate::opening::{input, number};
 use crate::visit::document::account;
@@ -10,7 +11,7 @@ use crate::visit::speaks::{speaks, weigh_in};
 use field::annual_loss::LossRate;
 use record::{Body, CylinderUse, Direction, Entry, Glass, Known, Weighing};
 use report::{Block, Caution, Finding, Message, Number, Text, VerdictMark};
-use units::{Mass, TemperatureDifference, Uncertain, combine};
+use units::{Fraction, Mass, Temperature, TemperatureDifference, Uncertain, combine};
 
 pub fn view(ground: &Ground<'_>) -> View {
     let mut view = View::new(super::Stage::Charge, now(ground));
@@ -29,6 +30,7 @@ pub fn view(ground: &Ground<'_>) -> View {
     view.section(Message::new("charge-head"), high_side);
     view.section(Message::new("charge-weigh-in"), weigh_in(ground.results, to_add(ground), ground.writer));
     view.section(Message::new("charge-glass"), glass(ground));
+    view.section(Message::new("charge-mixture"), mixture(ground));
     let plate = ground.results.charge.nameplate.as_ref().map(Uncertain::value);
     let holds = crate::visit::inventory::expected(ground.results);
     view.section(
@@ -52,6 +54,47 @@ fn to_add(ground: &Ground<'_>) -> Option<(Mass, Mass)> {
     let net = ground.results.account.net_today.as_ref().map_or(0.0, |net| net.value().kilogram());
     let rest = |mass: Mass| Mass::from_kilogram((mass.kilogram() - net).max(0.0));
     (rest(low).kilogram() > 0.0).then(|| (rest(low), rest(high)))
+}
+
+/// A dew point that topping up leaves higher than this is no longer that of the blend: 1 K (judgement: a good clamp's error).
+const MIXTURE_MAY_MOVE: f64 = 1.0;
+/// Where a system stood while it leaked, where nobody says.
+const STOOD_AT: Temperature = Temperature::from_celsius(20.0);
+
+/// Topping a blend up beside recovering and weighing in, by how much its composition may have moved.
+fn mixture(ground: &Ground<'_>) -> Vec<Block> {
+    let visit = ground.visit;
+    let Some(substance) = visit.substance.as_ref().filter(|substance| !substance.is_single()) else {
+        return Vec::new();
+    };
+    let short = match ground.results.account.loss_before.as_ref().map(|loss| &loss.leak) {
+        Some(LossRate::Known { low, high, .. }) => arrive::short_before_today(ground, *low, *high),
+        _ => None,
+    };
+    let full = ground.results.charge.nameplate.as_ref().map(|plate| plate.value().kilogram());
+    let (Some((_, most)), Some(full)) = (short, full.filter(|full| *full > 0.0)) else { return Vec::new() };
+    let lost = Fraction::from_ratio((most.kilogram() / full).clamp(0.0, 0.9));
+    let asked = FractionationAsked {
+        substance: substance.clone(),
+        lost: (lost, ""),
+        temperature: (STOOD_AT, ""),
+        from: LeakFrom::Vapour,
+        vapour: None,
+        air: visit.air,
+    };
+    let Ok(answer) = fractionation(&asked) else { return Vec::new() };
+    let (left, topped) = (&answer.figures.liquid_alone.left, &answer.figures.liquid_alone.topped_up);
+    let moved = |kelvin: f64| ground.writer.write(TemperatureDifference::from_kelvin(kelvin));
+    let sentence = if topped.dew_higher_by_k.abs() <= MIXTURE_MAY_MOVE {
+        Message::new("charge-mixture-top-up")
+    } else {
+        Message::new("charge-mixture-weigh")
+    };
+    let sentence = sentence
+        .with("lost", ground.writer.write(lost))
+        .with("left", moved(left.dew_higher_by_k))
+        .with("topped", moved(topped.dew_higher_by_k));
+    vec![Block::Paragraph(sentence.into()), Block::Paragraph(Message::new("charge-mixture-note").into())]
 }
 
 fn weighings<'a>(ground: &Ground<'a>) -> impl Iterator<Item = (&'a Entry, &'a Weighing)> {

@@ -463,3 +463,8 @@ charge-winter-takes = On the coldest day, { $coldest }, the flooded condenser ta
 charge-winter-unknown = How much: enter the volume of the condenser, the split at design and the coldest air. See that the receiver holds all of it on the hottest day, and label the unit so that nobody takes it out.
 account-taken-out = Taken out in between: { $all }. What went back in of it was not lost, and does not count as loss.
 charge-winter-look = A leak is not ruled out: where bubbles come back with the charge for winter in it, look again.
+
+charge-mixture = Top up, or recover and weigh in
+charge-mixture-top-up = Top up. If all that may be missing, { $lost } of the charge, left as vapour from a standing system, what remains has its dew point { $left } higher, and after topping up { $topped }: less than a clamp tells.
+charge-mixture-weigh = Recover and weigh in. If all that may be missing, { $lost } of the charge, left as vapour from a standing system, what remains has its dew point { $left } higher, and after topping up still { $topped }: pressures no longer mean what the table says.
+charge-mixture-note = That is the most it can be: a leak while it runs, or of liquid, changes little. At 20 °C, liquid alone.

@@ -463,3 +463,8 @@ charge-winter-takes = Le jour le plus froid, { $coldest }, le condenseur noyé e
 charge-winter-unknown = Combien : inscrivez le volume du condenseur, l’écart de conception et l’air le plus froid. Voyez que le réservoir tient le tout le jour le plus chaud, et étiquetez l’unité pour que personne ne le retire.
 account-taken-out = Retiré entre-temps : { $all }. Ce qui en est revenu n’a pas été perdu et ne compte pas comme perte.
 charge-winter-look = Une fuite n’est pas exclue : si les bulles reviennent avec la charge d’hiver, cherchez encore.
+
+charge-mixture = Compléter, ou récupérer et peser
+charge-mixture-top-up = Complétez. Si tout ce qui peut manquer, { $lost } de la charge, est parti en vapeur d’un système à l’arrêt, le reste a son point de rosée { $left } plus haut, et après complément { $topped } : moins que ne montre une pince.
+charge-mixture-weigh = Récupérez et pesez. Si tout ce qui peut manquer, { $lost } de la charge, est parti en vapeur d’un système à l’arrêt, le reste a son point de rosée { $left } plus haut, et après complément encore { $topped } : les pressions ne disent plus ce que dit la table.
+charge-mixture-note = C’est le plus que cela peut être : une fuite en marche, ou de liquide, change peu. À 20 °C, liquide seul.

@@ -3,6 +3,7 @@
 pub mod app;
 pub mod charge;
 pub mod duties;
+pub mod follow_up;
 pub mod hold;
 pub mod rise;
 pub mod search;
@@ -15,6 +16,7 @@ const KNOWN: &[&str] = &[
     "hold [--cases N] [--seed S]   how often a hold test is wrong: false alarms and misses against the 5 % stated",
     "rise [--cases N] [--seed S]   how often the intervals of a vacuum rise hold the truth, and how often a tight one is called leaking",
     "charge [--cases N] [--seed S]   how often what is stated of a charge holds the truth",
+    "follow-up [--cases N] [--seed S]   how often a follow-up sees a failed repair, against what is stated of it",
     "search [--cases N] [--seed S] [--json]   the leak search on invented systems: calibration, and minutes to find",
     "duties [--systems N]          how long the law takes for 100,000 systems with ten years of events, and its memory",
     "sync [--schedules N] [--seed S] [--store sqlite|postgres]   the sync model; without --store a tenth on PostgreSQL too",
@@ -52,6 +54,14 @@ pub fn run(words: &[&str]) -> Result<(), String> {
                 &table.text,
             )?;
             if table.holds { Ok(()) } else { Err("charge: a limit is missed".to_owned()) }
+        }
+        ["follow-up", rest @ ..] => {
+            let cases = option(rest, "--cases")?.unwrap_or(20_000);
+            let seed = option(rest, "--seed")?.unwrap_or(20_310_507);
+            let table = follow_up::table(cases, seed);
+            let command = format!("cargo xtask evaluate follow-up --cases {cases} --seed {seed}");
+            write("follow-up", &command, &table.text)?;
+            if table.holds { Ok(()) } else { Err("follow-up: a limit is missed".to_owned()) }
         }
         ["search", rest @ ..] => {
             let cases = option(rest, "--cases")?.unwrap_or(10_000);

@@ -9,7 +9,7 @@ use std::process::{Command, Output};
 
 const REPAIR: &str = "examples/jobs/room-7-repair.toml";
 const FIRST: &str = "examples/jobs/room-7-first-call.toml";
-const SHEETS: [&str; 6] = ["customer", "label", "leaks", "cylinders", "handover", "load"];
+const SHEETS: [&str; 7] = ["customer", "label", "leaks", "cylinders", "handover", "load", "places"];
 
 fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../..")

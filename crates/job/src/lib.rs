@@ -21,6 +21,7 @@ pub mod show;
 pub mod side;
 pub mod stage;
 mod substance;
+pub mod touched;
 pub mod visit;
 
 pub use refused::Refused;

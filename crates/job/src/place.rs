@@ -147,6 +147,14 @@ fn at<'a>(entry: &'a Entry, stood: Option<&'a str>) -> Option<&'a str> {
     }
 }
 
+/// The entries that were made at a place.
+pub(crate) fn made_at<'a>(visit: &'a Visit, name: &str) -> Vec<&'a Entry> {
+    stood(visit)
+        .filter(|(entry, stood)| at(entry, *stood).is_some_and(|at| same(at, name)))
+        .map(|(entry, _)| entry)
+        .collect()
+}
+
 /// Whether two names are one: case and outer space do not matter.
 pub(crate) fn same(a: &str, b: &str) -> bool {
     a.trim().to_lowercase() == b.trim().to_lowercase()

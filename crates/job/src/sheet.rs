@@ -4,6 +4,7 @@ mod customer;
 mod handover;
 mod label;
 mod logs;
+mod places;
 
 use crate::visit::{Results, Visit};
 use record::{Known, SettingOf};
@@ -25,11 +26,14 @@ pub enum Sheet {
     Handover,
     /// Before the call: what was said, what to load.
     Load,
+    /// Place by place: what to take there, what was touched, what is owed.
+    Places,
 }
 
 impl Sheet {
     /// The names of the sheets, as a command takes them.
-    pub const NAMES: [&'static str; 6] = ["customer", "label", "leaks", "cylinders", "handover", "load"];
+    pub const NAMES: [&'static str; 7] =
+        ["customer", "label", "leaks", "cylinders", "handover", "load", "places"];
 
     /// Returns the sheet of a name.
     #[must_use]
@@ -41,6 +45,7 @@ impl Sheet {
             "cylinders" => Some(Self::Cylinders),
             "handover" => Some(Self::Handover),
             "load" => Some(Self::Load),
+            "places" => Some(Self::Places),
             _ => None,
         }
     }
@@ -61,6 +66,7 @@ impl Sheet {
             Self::Cylinders => Message::new("sheet-cylinders"),
             Self::Handover => Message::new("sheet-handover"),
             Self::Load => Message::new("load-before"),
+            Self::Places => Message::new("places-title"),
         }
     }
 }
@@ -74,6 +80,7 @@ pub fn sheet(results: &Results<'_>, sheet: Sheet, writer: &Writer) -> Document {
         Sheet::Leaks => logs::leaks(results),
         Sheet::Cylinders => logs::cylinders(results),
         Sheet::Handover => handover::document(results, writer),
+        Sheet::Places => places::document(results),
         Sheet::Load => crate::load::document(results.visit, &results.account, writer),
     };
     document.decimal_comma = writer.decimal_comma;

@@ -93,6 +93,18 @@ fn typed(events: &[Event]) -> BTreeSet<String> {
     out
 }
 
+/// How many fields of its entries a person filled, by typing or by a tap; the places that the phone knows count too.
+fn taps(events: &[Event]) -> usize {
+    let fields = |event: &Event| match &event.content {
+        record::Content::Observed(seen) if seen.at.is_some() => {
+            let head = record::head_texts_of(seen).into_iter().filter(|(path, _)| path != "at").count();
+            head + record::texts_of(seen).map_or(0, |filled| filled.fields.len())
+        }
+        _ => 0,
+    };
+    events.iter().map(fields).sum()
+}
+
 #[test]
 fn one_trip_and_two_trips_are_billed_from_what_was_recorded_once() {
     let prices = read_prices(file("prices.toml").as_bytes()).unwrap();
@@ -111,6 +123,8 @@ fn one_trip_and_two_trips_are_billed_from_what_was_recorded_once() {
     let once = Visit::new("", &events(&one));
     let bill = bill::invoice(&once, &prices, true).unwrap();
     assert_eq!((bill.worked.trips, bill.worked.climbs), (1, 1));
+    // An entry is one form kept: five of them, ten fields typed or tapped, from arrival to departure.
+    assert_eq!((bill.worked.entries, taps(&events(&one))), (5, 10));
     assert!(
         bill.lines.iter().any(|line| line.amount == bill::Decimal::new(7490, 2)),
         "the drier, by the list"
@@ -133,6 +147,11 @@ fn one_trip_and_two_trips_are_billed_from_what_was_recorded_once() {
     let both = typed(&first).intersection(&typed(&by_hand)).cloned().collect::<Vec<_>>();
     assert!(both.is_empty(), "typed twice: {both:?}");
     // As the phone does it: what was made stands in the new job beside what was typed.
+    assert_eq!(
+        (taps(&first), taps(&by_hand)),
+        (8, 5),
+        "the second trip costs three more: here, the way, away"
+    );
     let mut second = by_hand;
     let mut maker = job::entry::Maker::new(second[0].job, None, None, &second);
     let tick = |n: u8| job::entry::Tick { now_ms: 1_936_000_000_000 + i64::from(n), random: [n; 10] };
@@ -140,6 +159,7 @@ fn one_trip_and_two_trips_are_billed_from_what_was_recorded_once() {
     let twice = Visit::of_chain("", &[first, second]);
     let bill = bill::invoice(&twice, &prices, true).unwrap();
     assert_eq!((bill.worked.trips, bill.worked.climbs), (2, 2));
+    assert_eq!(bill.worked.entries, 7);
     let driers = bill.lines.iter().filter(|line| line.amount == bill::Decimal::new(7490, 2)).count();
     assert_eq!(driers, 1, "billed once, by the visit that put it in");
 }

@@ -95,3 +95,31 @@ fn every_sheet_reads_in_both_languages() {
     }
     assert_eq!(Sheet::named("poster"), None);
 }
+
+#[test]
+fn place_by_place_says_what_was_touched_and_how_it_stands() {
+    let text = said(&[FIRST, SECOND], Sheet::Places, "en");
+    for part in [
+        // Found shut, left open; found 5 psig, left 14 psig.
+        "found 5 psig, left 14 psig",
+        "left as found, 38 psig",
+        "Cylinder S-14",
+        "used here: take it along",
+        "2 trips, no climb",
+    ] {
+        assert!(text.contains(part), "{part}: {text}");
+    }
+    let open = said_with(&[SECOND], Sheet::Places, "en", &|text| {
+        format!(
+            "{text}\n[[entry]]\nkind = \"opened\"\nat = 2031-05-08T12:35\nplace = \"plant yard\"\nwhat = \"jumper on the fan\"\n"
+        )
+    });
+    assert!(open.contains("jumper on the fan open") && open.contains("Owed: "), "{open}");
+    let closed = said_with(&[SECOND], Sheet::Places, "en", &|text| {
+        format!(
+            "{text}\n[[entry]]\nkind = \"opened\"\nat = 2031-05-08T12:35\nplace = \"plant yard\"\nwhat = \"jumper on the fan\"\n\
+             [[entry]]\nkind = \"closed\"\nat = 2031-05-08T12:36\nplace = \"plant yard\"\nwhat = \"jumper on the fan\"\n"
+        )
+    });
+    assert!(closed.contains("jumper on the fan opened, closed again"), "{closed}");
+}

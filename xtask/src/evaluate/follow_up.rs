@@ -131,13 +131,13 @@ mod tests {
     /// The whole limit, with the count's interval, is held by the gate on 60,000 jobs in `field`.
     #[test]
     fn a_seeded_sample_keeps_what_is_stated() {
-        for look in 0..LOOKS.len() {
+        for (look, said) in LOOKS.iter().enumerate() {
             let mut draw = ChaCha8Rng::seed_from_u64(20_310_507);
             let jobs: Vec<(f64, bool)> =
                 (0..6_000).filter_map(|_| job(&mut draw, look, World::AsStated)).collect();
             assert_eq!(jobs.len(), 6_000);
             let (most, _) = apart(jobs);
-            assert!(most <= 0.05, "{}: {most}", LOOKS[look]);
+            assert!(most <= 0.05, "{said}: {most}");
         }
     }
 

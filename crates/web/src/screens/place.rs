@@ -39,6 +39,7 @@ pub fn view(app: App, job: Uuid, name: Option<String>) -> AnyView {
         };
         view! { <section class="part"><h2>{app.say(&heading)}</h2><ul class="rows">{owed}</ul></section> }
     });
+    let touched = at.as_ref().filter(|_| stands_here).map(|at| touched(app, &job::touched::at(&visit, at)));
     let going = at.as_ref().filter(|_| !stands_here).map(|at| going(app, job, at, fault));
     let arrive = at.clone().filter(|_| !stands_here).map(|at| {
         view! {
@@ -83,6 +84,7 @@ pub fn view(app: App, job: Uuid, name: Option<String>) -> AnyView {
     let body = view! {
         {fault_line(fault)}
         {owed_part}
+        {touched}
         {going}
         {arrive}
         <section class="part">
@@ -118,6 +120,19 @@ fn place_row(app: App, job: Uuid, place: &Place) -> AnyView {
         (false, count) => app.say(&Message::new("app-entries").with("count", count)),
     };
     open_row(said(app, &place.label), words, move || app.go(&Screen::Place(job, Some(name.clone()))))
+}
+
+/// What was touched here and how it stands.
+fn touched(app: App, all: &[job::touched::Touched]) -> Option<AnyView> {
+    let row = |one: &job::touched::Touched| {
+        view! { <li class="pair"><span>{said(app, &one.what)}</span><span class="soft">{app.say(&one.stands)}</span></li> }
+            .into_any()
+    };
+    let rows: Vec<AnyView> = all.iter().map(row).collect();
+    (!rows.is_empty()).then(|| {
+        let heading = app.say(&Message::new("places-touched"));
+        view! { <section class="part"><h2>{heading}</h2><ul class="rows">{rows}</ul></section> }.into_any()
+    })
 }
 
 fn owed_row(app: App, job: Uuid, of: &Owed, fault: Fault) -> AnyView {

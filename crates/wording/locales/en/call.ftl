@@ -268,3 +268,27 @@ load-compare = last compared on { $date }, more than a year ago: compare it firs
 load-gas-most = the largest refill took { $mass }
 load-retest-past = its retest was due on { $date }: do not fill it
 load-recovery-cylinder = recovery cylinder with room
+
+# Place by place.
+places-title = Place by place
+places-take = Take { $what }.
+places-take-for = Take { $what }: { $why }
+places-weigh = Weigh cylinder { $cylinder } first.
+places-touched = Touched
+places-stands = How it stands
+places-owed = Owed: { $what }
+places-way = The way
+touched-open = open
+touched-closed-again = opened, closed again
+touched-shut = shut, left shut
+touched-left-as-found = left as found, { $left }
+touched-changed = found { $found }, left { $left }
+touched-left = left { $left }
+touched-found-only = found { $found }; how it was left is not written
+touched-cylinder = Cylinder { $name }
+touched-weighed = { $before } before, { $after } after
+touched-weigh-after = { $before } before; weigh it after
+touched-picture = Picture: { $name }
+touched-unread = its number is not typed up
+touched-taken = taken
+touched-take-along = used here: take it along

@@ -268,3 +268,27 @@ load-compare = comparé la dernière fois le { $date }, il y a plus d'un an : co
 load-gas-most = la plus grande recharge a pris { $mass }
 load-retest-past = son épreuve était due le { $date } : ne la remplissez pas
 load-recovery-cylinder = bouteille de récupération avec de la place
+
+# Endroit par endroit.
+places-title = Endroit par endroit
+places-take = Emportez { $what }.
+places-take-for = Emportez { $what } : { $why }
+places-weigh = Pesez d’abord la bouteille { $cylinder }.
+places-touched = Touché
+places-stands = Dans quel état
+places-owed = Dû : { $what }
+places-way = Le trajet
+touched-open = ouvert
+touched-closed-again = ouvert, refermé
+touched-shut = fermé, laissé fermé
+touched-left-as-found = laissé tel que trouvé, { $left }
+touched-changed = trouvé à { $found }, laissé à { $left }
+touched-left = laissé à { $left }
+touched-found-only = trouvé à { $found } ; comment il a été laissé n’est pas écrit
+touched-cylinder = Bouteille { $name }
+touched-weighed = { $before } avant, { $after } après
+touched-weigh-after = { $before } avant ; pesez-la après
+touched-picture = Photo : { $name }
+touched-unread = son chiffre n’est pas saisi
+touched-taken = prise
+touched-take-along = utilisé ici : reprenez-le

@@ -111,14 +111,14 @@ fn place_by_place_says_what_was_touched_and_how_it_stands() {
     }
     let open = said_with(&[SECOND], Sheet::Places, "en", &|text| {
         format!(
-            "{text}\n[[entry]]\nkind = \"opened\"\nat = 2031-05-08T12:35\nplace = \"plant yard\"\nwhat = \"jumper on the fan\"\n"
+            "{text}\n[[entry]]\nkind = \"opened\"\nat = 2031-05-08T12:50\nplace = \"plant yard\"\nwhat = \"jumper on the fan\"\n"
         )
     });
     assert!(open.contains("jumper on the fan open") && open.contains("Owed: "), "{open}");
     let closed = said_with(&[SECOND], Sheet::Places, "en", &|text| {
         format!(
-            "{text}\n[[entry]]\nkind = \"opened\"\nat = 2031-05-08T12:35\nplace = \"plant yard\"\nwhat = \"jumper on the fan\"\n\
-             [[entry]]\nkind = \"closed\"\nat = 2031-05-08T12:36\nplace = \"plant yard\"\nwhat = \"jumper on the fan\"\n"
+            "{text}\n[[entry]]\nkind = \"opened\"\nat = 2031-05-08T12:50\nplace = \"plant yard\"\nwhat = \"jumper on the fan\"\n\
+             [[entry]]\nkind = \"closed\"\nat = 2031-05-08T12:51\nplace = \"plant yard\"\nwhat = \"jumper on the fan\"\n"
         )
     });
     assert!(closed.contains("jumper on the fan opened, closed again"), "{closed}");

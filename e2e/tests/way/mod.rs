@@ -39,11 +39,16 @@ pub async fn code_for(shop: &Shop, person: &str) -> String {
         .unwrap_or_else(|| panic!("no code: {said}"))
 }
 
-/// A shop that holds the two example visits, and a phone that has them.
+/// A shop that holds the two visits to room 7, and a phone that has them.
 pub async fn with_examples(name: &str) -> (Shop, Phone, Vec<String>) {
+    with_visits(name, &["room-7-first-call", "room-7-repair"]).await
+}
+
+/// A shop that holds these examples, and a phone that has them.
+pub async fn with_visits(name: &str, examples: &[&str]) -> (Shop, Phone, Vec<String>) {
     let shop = shop(name).await;
     let mut jobs = Vec::new();
-    for example in ["room-7-first-call", "room-7-repair"] {
+    for example in examples {
         let file = format!("{}/../examples/jobs/{example}.toml", env!("CARGO_MANIFEST_DIR"));
         let output = std::process::Command::new(built("gastight").unwrap())
             .args(["job", "events", &file])
@@ -164,6 +169,15 @@ pub async fn enter(phone: &mut Phone, job: &str, kind: &str, texts: &[(String, S
             &format!("document.querySelector('h1')?.textContent === {want} && !!document.querySelector('main form')"),
         )
         .await?;
+    fill(phone, kind, texts).await
+}
+
+/// Types the fields of the form that stands open, and keeps it.
+pub async fn fill(phone: &mut Phone, kind: &str, texts: &[(String, String)]) -> Outcome<()> {
+    let beside = |path: &str| path.ends_with(".with") || path.ends_with(".tap");
+    let known: Vec<(&str, &str)> =
+        texts.iter().filter(|(path, _)| beside(path)).map(|(p, t)| (p.as_str(), t.as_str())).collect();
+    phone.until(&format!("the form of {kind}"), 15, "!!document.querySelector('main form')").await?;
     let form = record::form::form(kind);
     for (path, text) in texts.iter().filter(|(path, _)| !beside(path)) {
         let field = form

@@ -9,7 +9,7 @@ use crate::visit::document::account;
 use crate::visit::readings::{ReadingResult, Silent};
 use crate::visit::speaks::{speaks, weigh_in};
 use field::annual_loss::LossRate;
-use record::{Body, CylinderUse, Direction, Entry, Glass, Known, Weighing};
+use record::{Body, CylinderUse, Direction, Entry, Glass, HeadControl, Known, Weighing};
 use report::{Block, Caution, Finding, Message, Number, Text, VerdictMark};
 use units::{Fraction, Mass, Temperature, TemperatureDifference, Uncertain, combine};
 
@@ -363,6 +363,23 @@ fn offers(ground: &Ground<'_>) -> Vec<Offer> {
             Message::new("offer-cylinder"),
             &["id", "refrigerant", "used_for", "tare"],
         ));
+    }
+    // What the winter's share is reckoned from, where a valve floods the condenser.
+    let system = &visit.system.value;
+    let floods = matches!(
+        system.head_control.as_ref().and_then(Known::value),
+        Some(HeadControl::FloodingValve | HeadControl::ValveAndFans)
+    );
+    let missing: Vec<&str> = [
+        (system.condenser_volume.is_none(), "condenser_volume"),
+        (system.design_split.is_none(), "design_split"),
+        (system.coldest_ambient.is_none(), "coldest_ambient"),
+    ]
+    .into_iter()
+    .filter_map(|(gone, field)| gone.then_some(field))
+    .collect();
+    if floods && !missing.is_empty() {
+        out.push(Offer::new("system", Message::new("offer-winter-facts"), &missing));
     }
     let quicks =
         ["ambient", "suction_pressure", "discharge_pressure", "liquid_pressure", "glass", "fans_running"];

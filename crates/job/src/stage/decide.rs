@@ -109,6 +109,7 @@ fn offers(ground: &Ground<'_>) -> Vec<Offer> {
         Message::new("offer-choice"),
         &["option", "reason", "chosen_by", "agreed", "instead_of[1]"],
     )];
+    out.extend(mend(ground));
     let recovery =
         visit.cylinders.values().filter(|cylinder| cylinder.used_for == Some(CylinderUse::Recovery));
     out.extend(recovery.map(|cylinder| {
@@ -125,6 +126,17 @@ fn offers(ground: &Ground<'_>) -> Vec<Offer> {
     }
     out.push(Offer::new("shut_off", Message::new("offer-shut-off"), &["name", "place", "holds"]));
     out
+}
+
+/// What was mended, where a leak was hit and waits.
+pub fn mend(ground: &Ground<'_>) -> Option<Offer> {
+    let hits = search::hits(ground);
+    let hit = hits.iter().rfind(|hit| !hit.mended && !hit.is_refuted())?;
+    let offer = Offer::new("repair", Message::new("offer-repair"), &["what", "part", "drier_changed"]);
+    Some(match hit.entry.seen.place.as_deref() {
+        Some(place) => offer.with("place", place),
+        None => offer,
+    })
 }
 
 /// The points where the circuit can be shut, and whether they close.

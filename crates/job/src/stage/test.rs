@@ -335,7 +335,7 @@ fn cautions(ground: &Ground<'_>, running: &[(&Entry, &Hold)]) -> Vec<Caution> {
 }
 
 fn offers(ground: &Ground<'_>, running: Option<(&Entry, &Hold)>) -> Vec<Offer> {
-    let mut out = Vec::new();
+    let mut out: Vec<Offer> = super::decide::mend(ground).into_iter().collect();
     if let Some((entry, hold)) = running {
         let next = hold.between.len() + 1;
         let path = |field: &str| format!("between[{next}].{field}");

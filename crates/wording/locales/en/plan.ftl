@@ -468,3 +468,5 @@ charge-mixture = Top up, or recover and weigh in
 charge-mixture-top-up = Top up. If all that may be missing, { $lost } of the charge, left as vapour from a standing system, what remains has its dew point { $left } higher, and after topping up { $topped }: less than a clamp tells.
 charge-mixture-weigh = Recover and weigh in. If all that may be missing, { $lost } of the charge, left as vapour from a standing system, what remains has its dew point { $left } higher, and after topping up still { $topped }: pressures no longer mean what the table says.
 charge-mixture-note = That is the most it can be: a leak while it runs, or of liquid, changes little. At 20 °C, liquid alone.
+offer-repair = Mended
+offer-winter-facts = Condenser, split, coldest air

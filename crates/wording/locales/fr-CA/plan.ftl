@@ -468,3 +468,5 @@ charge-mixture = Compléter, ou récupérer et peser
 charge-mixture-top-up = Complétez. Si tout ce qui peut manquer, { $lost } de la charge, est parti en vapeur d’un système à l’arrêt, le reste a son point de rosée { $left } plus haut, et après complément { $topped } : moins que ne montre une pince.
 charge-mixture-weigh = Récupérez et pesez. Si tout ce qui peut manquer, { $lost } de la charge, est parti en vapeur d’un système à l’arrêt, le reste a son point de rosée { $left } plus haut, et après complément encore { $topped } : les pressions ne disent plus ce que dit la table.
 charge-mixture-note = C’est le plus que cela peut être : une fuite en marche, ou de liquide, change peu. À 20 °C, liquide seul.
+offer-repair = Réparé
+offer-winter-facts = Condenseur, écart, air le plus froid

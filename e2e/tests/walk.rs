@@ -1,0 +1,124 @@
+//! Three invented visits carried from the find to the proof by what the screens offer, as somebody does who has no manual: each
+//! step is a touch on an offer of its stage, and each stage then says what it has to.
+#![allow(clippy::unwrap_used)]
+
+mod way;
+
+use e2e::{Outcome, Phone, within};
+use way::look::shots;
+use way::{fill, go, with_visits};
+
+/// Goes to a stage, touches an offer by its label, types what it asks and keeps it.
+async fn offered(
+    phone: &mut Phone,
+    at: (&str, &str),
+    label: &str,
+    kind: &str,
+    texts: &[(&str, &str)],
+) -> Outcome<()> {
+    let (job, stage) = at;
+    stands(phone, job, stage).await?;
+    phone.tap(label).await.map_err(|error| format!("{stage}, {label}: {error}"))?;
+    let texts: Vec<(String, String)> =
+        texts.iter().map(|(path, text)| ((*path).to_owned(), (*text).to_owned())).collect();
+    fill(phone, kind, &texts).await.map_err(|error| format!("{stage}, {label}: {error}"))
+}
+
+async fn stands(phone: &Phone, job: &str, stage: &str) -> Outcome<()> {
+    go(phone, &format!("#/job/{job}/stage/{stage}")).await?;
+    let there = "!!document.querySelector('main .offers, main section') && !/^Opening/.test(document.querySelector('main').innerText.trim())";
+    phone.until(stage, 20, there).await?;
+    tokio::time::sleep(std::time::Duration::from_millis(300)).await;
+    Ok(())
+}
+
+/// Says what a stage must say, and leaves its picture.
+async fn says(phone: &Phone, at: (&str, &str), name: &str, wanted: &[&str]) -> Outcome<()> {
+    let (job, stage) = at;
+    stands(phone, job, stage).await?;
+    phone.picture(&shots().join(format!("walk-{name}-{stage}.png")), true).await?;
+    let text = phone.text().await?;
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    for one in wanted {
+        if !text.contains(one) {
+            return Err(format!("{name}, {stage}: no {one:?} in: {text}"));
+        }
+    }
+    Ok(())
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn three_visits_go_from_the_find_to_the_proof() {
+    within("three visits", 540, async {
+        let names = ["room-7-first-call", "room-2-autumn", "room-4-display"];
+        let (mut shop, mut phone, jobs) = with_visits("walk", &names).await;
+        liquid_line(&mut phone, &jobs[0]).await?;
+        autumn(&mut phone, &jobs[1]).await?;
+        display(&mut phone, &jobs[2]).await?;
+        phone.close().await;
+        shop.stop().await?;
+        Ok(())
+    })
+    .await
+    .unwrap();
+}
+
+/// A leak at the liquid line: enclosed, mended, held, evacuated, charged, set, proved.
+async fn liquid_line(phone: &mut Phone, job: &str) -> Outcome<()> {
+    says(phone, (job, "search"), "line", &[]).await?;
+    says(phone, (job, "decide"), "line", &["Empty the section, change the part", "Shut receiver outlet"])
+        .await?;
+    offered(phone, (job, "decide"), "Mended", "repair", &[("what", "flare cut out, joint brazed")]).await?;
+    says(phone, (job, "test"), "line", &["Raising nitrogen"]).await?;
+    let start =
+        [("start.pressure", "240 psig"), ("start.temperature", "18.0 °C"), ("section", "liquid line")];
+    offered(phone, (job, "test"), "Hold with nitrogen", "hold", &start).await?;
+    let end = [("end.pressure", "240 psig"), ("end.temperature", "18.1 °C")];
+    offered(phone, (job, "test"), "End of the hold", "hold", &end).await?;
+    says(phone, (job, "test"), "line-held", &["What this pressure shows"]).await?;
+    says(phone, (job, "evacuate"), "line", &[]).await?;
+    says(phone, (job, "charge"), "line", &[]).await?;
+    says(phone, (job, "set"), "line", &["The head through the year", "How often it starts"]).await?;
+    let coil = [("evaporator_pressure", "48.5 psig"), ("evaporator_line", "2.2 °C"), ("box_air", "2.1 °C")];
+    offered(phone, (job, "prove"), "At the coil", "reading", &coil).await?;
+    offered(
+        phone,
+        (job, "prove"),
+        "Keep this as normal here",
+        "normal",
+        &[("because", "held, charged, read")],
+    )
+    .await?;
+    says(phone, (job, "prove"), "line", &["What is normal here", "held, charged, read"]).await?;
+    says(phone, (job, "close"), "line", &[]).await
+}
+
+/// No leak: the winter's share is missing, how much follows from the facts that the stage asks for.
+async fn autumn(phone: &mut Phone, job: &str) -> Outcome<()> {
+    says(phone, (job, "search"), "autumn", &["Stop looking for a leak"]).await?;
+    says(phone, (job, "charge"), "autumn", &["Most likely no leak", "How much: enter the volume"]).await?;
+    let facts = [("condenser_volume", "8 L"), ("design_split", "15 F")];
+    offered(phone, (job, "charge"), "Condenser, split, coldest air", "system", &facts).await?;
+    says(phone, (job, "charge"), "autumn-known", &["On the coldest day", "the flooded condenser takes"])
+        .await?;
+    says(phone, (job, "set"), "autumn", &["The head through the year", "it floods"]).await?;
+    says(phone, (job, "prove"), "autumn", &[]).await
+}
+
+/// Board and gauges on different settings: reconciled before either is blamed.
+async fn display(phone: &mut Phone, job: &str) -> Outcome<()> {
+    says(phone, (job, "prove"), "display", &["Controller beside your gauges", "The second fits R-134a"])
+        .await?;
+    let set = [("found", "R-134a"), ("left", "R-513A"), ("why", "it is R-513A")];
+    way::enter(
+        phone,
+        job,
+        "setting",
+        &[("what", "refrigerant set"), set[0], set[1], set[2]].map(|(a, b)| (a.to_owned(), b.to_owned())),
+    )
+    .await?;
+    let coil = [("evaporator_pressure", "31.5 psig"), ("evaporator_line", "5.3 °C"), ("box_air", "6.2 °C")];
+    offered(phone, (job, "prove"), "At the coil", "reading", &coil).await?;
+    says(phone, (job, "prove"), "display-set", &["Superheat at the coil"]).await?;
+    says(phone, (job, "set"), "display", &["R-134a", "R-513A"]).await
+}

@@ -125,7 +125,7 @@ pub fn fractionation(asked: &FractionationAsked<'_>) -> Result<FractionationAnsw
         ));
     }
     let not_a_part = |field: &'static str, given: &str, sensible: &str| {
-        Refused::new("not_a_part", field, given, sensible, Message::new("refused-not-a-part"))
+        Refused::new("not_a_part", field, given, sensible, Message::new("refused-share"))
     };
     let lost = asked.lost.0.ratio();
     if !(0.0..=0.9).contains(&lost) {

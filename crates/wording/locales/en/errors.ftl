@@ -66,3 +66,4 @@ problem-money = { $field }: “{ $given }” is no amount of money with its curr
 problem-blank = { $field } is empty. Such as: { $sensible }
 problem-sum = { $field }: the parts add up to { $sum }, not to 1.
 problem-one-of-two = { $field }: this and { $other } say the same thing two ways; give one.
+refused-share = { $field } is a share of { $sensible }; seen: { $given }.

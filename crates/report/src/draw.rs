@@ -8,6 +8,7 @@ mod circuit;
 mod ledger;
 mod over_time;
 mod pressure_enthalpy;
+mod strip;
 
 pub use bar::interval_bar;
 pub(crate) use canvas::escaped;
@@ -70,6 +71,7 @@ pub fn draw(figure: &Figure, say: &dyn Fn(&Message) -> String, size: &Size) -> D
         Picture::Rise(it) => over_time::rise(it, &mut canvas, numbers),
         Picture::Trend(it) => over_time::trend(it, &mut canvas, numbers),
         Picture::Circuit(it) => circuit::draw(it, &mut canvas),
+        Picture::Strip(it) => strip::draw(it, &mut canvas),
     };
     let title = figure.title.said(say);
     let description = figure.description.said(say);
@@ -117,6 +119,7 @@ pub(crate) fn table(picture: &Picture, numbers: Numbers) -> Table {
         Picture::Rise(it) => readings(&it.time_axis, &it.pressure_axis, &it.readings, &cell),
         Picture::Trend(it) => readings(&it.time_axis, &it.value_axis, &it.readings, &cell),
         Picture::Circuit(it) => circuit::table(it),
+        Picture::Strip(it) => strip::table(it),
     };
     Table { caption: None, columns, rows }
 }

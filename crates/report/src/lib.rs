@@ -23,6 +23,6 @@ pub use number::{Basis, Doubt, Input, Number, Opened, Value};
 pub use plot::{
     AllowedZone, Chance, Circuit, CircuitBlock, ColdSpan, CyclePoint, Figure, FittedPart, HoldTest,
     IntervalBar, Ledger, LedgerEnd, LedgerRefill, LedgerStart, LookedFor, Moment, Picture, Point,
-    PressureEnthalpy, Reading, RiseTest, Trend,
+    PressureEnthalpy, Reading, RiseTest, Strip, StripRow, StripState, Trend,
 };
 pub use text::{TextOptions, to_text};

@@ -30,6 +30,43 @@ pub enum Picture {
     Trend(Trend),
     /// The circuit in blocks.
     Circuit(Circuit),
+    /// The circuit as a strip with the valves that can shut it.
+    Strip(Strip),
+}
+
+/// The circuit as a strip, in the order of flow.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Strip {
+    /// Its parts and valves; at most 40 are drawn.
+    pub rows: Vec<StripRow>,
+}
+
+/// A part or a valve of a strip.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StripRow {
+    /// Its name.
+    pub name: Text,
+    /// What it is, and of a valve whether it closes.
+    pub state: StripState,
+    /// The same in a word, for a valve.
+    pub word: Option<Text>,
+    /// It belongs to the section that is shut in; the valves at its ends too.
+    pub enclosed: bool,
+    /// The leak is there.
+    pub leak: bool,
+}
+
+/// What stands at a place of a strip.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum StripState {
+    /// A part, no valve.
+    Part,
+    /// A valve that was seen to close.
+    Closes,
+    /// A valve that leaks by.
+    LeaksBy,
+    /// A valve that nobody tried.
+    Untried,
 }
 
 /// The circuit in blocks, laid out in rows and columns, each shaded by the chance that a leak is left there.

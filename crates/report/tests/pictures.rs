@@ -6,7 +6,8 @@ use proptest::prelude::*;
 use report::{
     AllowedZone, Circuit, CircuitBlock, ColdSpan, CyclePoint, Figure, FittedPart, HoldTest, Ink, IntervalBar,
     Ledger, LedgerEnd, LedgerRefill, LedgerStart, LookedFor, Message, Moment, Picture, Point,
-    PressureEnthalpy, Reading, RiseTest, Size, Text, Trend, draw, interval_bar, shade,
+    PressureEnthalpy, Reading, RiseTest, Size, Strip, StripRow, StripState, Text, Trend, draw, interval_bar,
+    shade,
 };
 
 fn size(width: f64) -> Size {
@@ -52,6 +53,18 @@ fn any_zone() -> BoxedStrategy<AllowedZone> {
     (prop::option::of(any_number()), prop::option::of(any_number()))
         .prop_map(|(low, high)| AllowedZone { low, high })
         .boxed()
+}
+
+fn strip() -> BoxedStrategy<Picture> {
+    let state = prop::sample::select(vec![
+        StripState::Part,
+        StripState::Closes,
+        StripState::LeaksBy,
+        StripState::Untried,
+    ]);
+    let row = (any_text(), state, prop::option::of(any_text()), any::<bool>(), any::<bool>())
+        .prop_map(|(name, state, word, enclosed, leak)| StripRow { name, state, word, enclosed, leak });
+    prop::collection::vec(row, 0..50).prop_map(|rows| Picture::Strip(Strip { rows })).boxed()
 }
 
 fn any_moment() -> BoxedStrategy<Option<Moment>> {
@@ -199,7 +212,7 @@ proptest! {
 
     #[test]
     fn pictures_of_any_data_are_well_formed(
-        picture in prop_oneof![pressure_enthalpy(), ledger(), hold(), rise(), trend(), circuit()],
+        picture in prop_oneof![pressure_enthalpy(), ledger(), hold(), rise(), trend(), circuit(), strip()],
         title in any_text(),
         width in prop_oneof![Just(288.0), Just(500.0), any::<f64>()],
         text in prop_oneof![3 => Just(16.0), 1 => Just(32.0), 1 => any::<f64>()],

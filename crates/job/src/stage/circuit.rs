@@ -61,7 +61,7 @@ impl Part {
         }
     }
 
-    fn label(self, expansion: Option<Expansion>) -> Message {
+    pub(super) fn label(self, expansion: Option<Expansion>) -> Message {
         match self {
             Part::Compressor => Message::new("part-compressor"),
             Part::Condenser => Message::new("part-condenser"),

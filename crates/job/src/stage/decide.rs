@@ -1,7 +1,7 @@
 //! Decide: what can be offered, and what the customer chose.
 
 use super::offer::Offer;
-use super::shut::{Plan, plan};
+use super::shut::{Plan, plan, strip};
 use super::{Ground, Now, View, planned, search, ways};
 use crate::visit::document::{account, open};
 use record::{Body, Choice, CylinderUse, Direction, Entry, Holds, Known};
@@ -189,7 +189,15 @@ fn valves(ground: &Ground<'_>) -> Vec<Block> {
             continue;
         }
         told.push(words);
-        let steps = match plan(words, &system.shut_off) {
+        let found = plan(words, &system.shut_off);
+        if !system.shut_off.is_empty() {
+            blocks.push(Block::Figure(Box::new(report::Figure {
+                title: Message::new("valves-strip").into(),
+                description: Message::new("valves-strip-says").with("place", hit.place()).into(),
+                picture: report::Picture::Strip(strip(words, &system.shut_off, &found)),
+            })));
+        }
+        let steps = match found {
             Plan::PumpDown { shut, seen_to_close, then } => {
                 let mut steps: Vec<Text> = vec![Message::new("valves-room").into()];
                 if !seen_to_close {

@@ -2,6 +2,7 @@
 
 use super::circuit::{Part, part_of};
 use record::{Holds, Known, ShutOff};
+use report::Message;
 
 /// A point on the way of the refrigerant, from the compressor's discharge round to its suction: tenths of a part.
 type Place = u32;
@@ -58,6 +59,63 @@ const POINTS: [(Place, &[&str]); 8] = [
 fn of_point(name: &str) -> Option<Place> {
     let name = name.to_lowercase();
     POINTS.iter().find(|(_, words)| words.iter().any(|word| name.contains(word))).map(|(place, _)| *place)
+}
+
+/// Returns the parts and the valves in the order of flow, each valve as it closes, with the section that `plan` shuts in and the
+/// leak in it.
+#[must_use]
+pub fn strip(leak: &str, points: &[ShutOff], found: &Plan<'_>) -> report::Strip {
+    let parts = [
+        Part::Compressor,
+        Part::Condenser,
+        Part::Receiver,
+        Part::Drier,
+        Part::Solenoid,
+        Part::Valve,
+        Part::Coil,
+        Part::Suction,
+    ];
+    let leaking = part_of(leak);
+    let ends: Option<(&str, Option<&str>)> = match found {
+        Plan::PumpDown { shut, then, .. } => Some((&shut.name, then.map(|point| point.name.as_str()))),
+        Plan::Recover { between: Some((first, second)) } => Some((&first.name, Some(&second.name))),
+        Plan::Recover { between: None } | Plan::WhichSide => None,
+    };
+    let at =
+        |name: &str| points.iter().find(|point| point.name == name).and_then(|point| of_point(&point.name));
+    // Without a second valve the compressor's suction is the end.
+    let span = ends.and_then(|(first, second)| Some((at(first)?, second.map_or(Some(END), at)?)));
+    let inside = |place: Place| span.is_some_and(|(from, to)| (from..=to).contains(&place));
+    let mut rows: Vec<(Place, report::StripRow)> = parts
+        .into_iter()
+        .filter_map(|part| {
+            let place = of_part(part)?;
+            let row = report::StripRow {
+                name: part.label(None).into(),
+                state: report::StripState::Part,
+                word: None,
+                enclosed: inside(place),
+                leak: leaking == Some(part),
+            };
+            // The solenoid is a part and a valve; where it is named as a point that stands for both.
+            let named = points.iter().any(|point| of_point(&point.name) == Some(place));
+            (!named || row.leak).then_some((place, row))
+        })
+        .collect();
+    rows.extend(points.iter().filter_map(|point| {
+        let (state, word) = match closes(point) {
+            Some(true) => (report::StripState::Closes, Message::new("decide-holds")),
+            Some(false) => (report::StripState::LeaksBy, Message::new("decide-leaks-by")),
+            None => (report::StripState::Untried, Message::new("decide-holds-unknown")),
+        };
+        let place = of_point(&point.name)?;
+        let name = report::Text::verbatim(point.name.as_str());
+        let row =
+            report::StripRow { name, state, word: Some(word.into()), enclosed: inside(place), leak: false };
+        Some((place, row))
+    }));
+    rows.sort_by_key(|(place, _)| *place);
+    report::Strip { rows: rows.into_iter().map(|(_, row)| row).collect() }
 }
 
 /// What encloses a leak.

@@ -470,3 +470,5 @@ charge-mixture-weigh = Recover and weigh in. If all that may be missing, { $lost
 charge-mixture-note = That is the most it can be: a leak while it runs, or of liquid, changes little. At 20 °C, liquid alone.
 offer-repair = Mended
 offer-winter-facts = Condenser, split, coldest air
+valves-strip = The valves along the circuit
+valves-strip-says = From the compressor’s discharge round to its suction; the leak at { $place }, the section that can be shut in around it

@@ -55,3 +55,7 @@ report-charge-after = { $unit } after
 report-expected-if-tight = here if tight
 report-season-cold = cold
 report-season-warm = warm
+report-strip-point = point
+report-strip-closes = closes
+report-strip-section = section
+report-strip-shut-in = shut in

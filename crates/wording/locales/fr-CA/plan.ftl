@@ -470,3 +470,5 @@ charge-mixture-weigh = Récupérez et pesez. Si tout ce qui peut manquer, { $los
 charge-mixture-note = C’est le plus que cela peut être : une fuite en marche, ou de liquide, change peu. À 20 °C, liquide seul.
 offer-repair = Réparé
 offer-winter-facts = Condenseur, écart, air le plus froid
+valves-strip = Les robinets le long du circuit
+valves-strip-says = Du refoulement du compresseur jusqu’à son aspiration; la fuite à { $place }, la section qu’on peut enfermer autour

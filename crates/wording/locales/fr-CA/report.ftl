@@ -55,3 +55,7 @@ report-charge-after = { $unit } après
 report-expected-if-tight = ici si étanche
 report-season-cold = froid
 report-season-warm = chaud
+report-strip-point = point
+report-strip-closes = ferme
+report-strip-section = section
+report-strip-shut-in = enfermé

@@ -3,6 +3,7 @@
 pub mod app;
 pub mod charge;
 pub mod duties;
+pub mod fluid;
 pub mod follow_up;
 pub mod hold;
 pub mod rise;
@@ -17,6 +18,7 @@ const KNOWN: &[&str] = &[
     "rise [--cases N] [--seed S]   how often the intervals of a vacuum rise hold the truth, and how often a tight one is called leaking",
     "charge [--cases N] [--seed S]   how often what is stated of a charge holds the truth",
     "follow-up [--cases N] [--seed S]   how often a follow-up sees a failed repair, against what is stated of it",
+    "fluid [--states N] [--seed S] [--json]   every line, and N random states of each class through every question and back",
     "search [--cases N] [--seed S] [--json]   the leak search on invented systems: calibration, and minutes to find",
     "duties [--systems N]          how long the law takes for 100,000 systems with ten years of events, and its memory",
     "sync [--schedules N] [--seed S] [--store sqlite|postgres]   the sync model; without --store a tenth on PostgreSQL too",
@@ -62,6 +64,19 @@ pub fn run(words: &[&str]) -> Result<(), String> {
             let command = format!("cargo xtask evaluate follow-up --cases {cases} --seed {seed}");
             write("follow-up", &command, &table.text)?;
             if table.holds { Ok(()) } else { Err("follow-up: a limit is missed".to_owned()) }
+        }
+        ["fluid", rest @ ..] => {
+            let states = option(rest, "--states")?.unwrap_or(200_000);
+            let seed = option(rest, "--seed")?.unwrap_or(20_261_126);
+            let json = rest.contains(&"--json");
+            let trial = fluid::trial(states, seed, json)?;
+            if json {
+                println!("{{\"commit\": {:?}, \"trial\": {}}}", commit(), trial.text.trim());
+            } else {
+                let command = format!("cargo xtask evaluate fluid --states {states} --seed {seed}");
+                write("fluid", &command, &trial.text)?;
+            }
+            if trial.holds { Ok(()) } else { Err("fluid: some failed".to_owned()) }
         }
         ["search", rest @ ..] => {
             let cases = option(rest, "--cases")?.unwrap_or(10_000);

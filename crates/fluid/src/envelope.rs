@@ -228,6 +228,10 @@ impl Envelope {
 
     /// Returns the point of a line at a temperature or pressure, the first met from the cold end.
     pub fn find(&self, model: &Model, x: &[f64], side: Side, fixed: Fixed) -> Option<Solved> {
+        self.find_on_trace(model, x, side, fixed).or_else(|| find_warmer(model, x, side, fixed))
+    }
+
+    fn find_on_trace(&self, model: &Model, x: &[f64], side: Side, fixed: Fixed) -> Option<Solved> {
         let mut room = Room::default();
         let target = match fixed {
             Fixed::Temperature(t) => units::math::ln(t),
@@ -341,6 +345,45 @@ impl Envelope {
         }
         None
     }
+}
+
+/// Follows a line from a cold point of it up to a temperature or pressure, as long as both phases last.
+///
+/// For the few compositions at which the equations fold near the critical point, so that the trace from the other line
+/// comes back on a branch that does not last.
+fn find_warmer(model: &Model, x: &[f64], side: Side, fixed: Fixed) -> Option<Solved> {
+    let mut room = Room::default();
+    let (t_r, _) = model.reducing(x);
+    let mut at = [0.85, 0.8, 0.75, 0.7, 0.65].into_iter().find_map(|part| {
+        let guess = saturation::guess_at(model, x, side, part * t_r, &mut room);
+        saturation::solve(model, x, &guess, Fixed::Temperature(part * t_r), &mut room)
+            .filter(|found| saturation::is_plain(model, x, side, found))
+    })?;
+    let mut longest: f64 = 0.02;
+    for _ in 0..200 {
+        let per = 1.0 / at.tangent.ln_t;
+        let left = match fixed {
+            Fixed::Temperature(t) => units::math::ln(t) - at.point.ln_t,
+            Fixed::Pressure(p) => {
+                (units::math::ln(p) - units::math::ln(at.pressure)) / (at.ln_p_tangent * per)
+            }
+            Fixed::Ratio(_) => return None,
+        };
+        if left < -longest {
+            return None;
+        }
+        let step = left.min(longest);
+        let guess = at.point.moved(&at.tangent, step * per);
+        let to =
+            if step == left { fixed } else { Fixed::Temperature(units::math::exp(at.point.ln_t + step)) };
+        match saturation::solve(model, x, &guess, to, &mut room).filter(|found| found.stable) {
+            Some(found) if step == left => return Some(found),
+            Some(found) => at = found,
+            None if longest > 1e-4 => longest *= 0.5,
+            None => return None,
+        }
+    }
+    None
 }
 
 /// Appends nodes from the last one until the ratio `until`, or until the curve can be followed no further.

@@ -3,6 +3,7 @@
 use crate::coefficients::{Component, Pair};
 use crate::envelope::Envelope;
 use crate::error::{CompositionError, FluidError};
+use crate::miscible;
 use crate::model::{MOST, Model};
 use crate::table::SaturationTable;
 use crate::vapour::VapourTable;
@@ -35,6 +36,8 @@ pub(crate) struct Inner {
     pub triple_point: f64,
     pub highest_temperature: f64,
     pub highest_pressure: f64,
+    /// Above which temperature its liquids mix; shared by all compositions.
+    mixes_above: Arc<OnceLock<f64>>,
     pub reference: OnceLock<Result<Reference, FluidError>>,
     pub envelope: OnceLock<Option<Envelope>>,
     pub saturation_table: OnceLock<Option<SaturationTable>>,
@@ -62,7 +65,7 @@ impl Fluid {
     /// Returns the pure fluid of `component`.
     #[must_use]
     pub fn pure(component: Component) -> Self {
-        Self::build(vec![component], Vec::new(), vec![1.0])
+        Self::build(vec![component], Vec::new(), vec![1.0], Arc::default())
     }
 
     /// Returns the mixture of `components` with the given mass fractions; `pair(i, j)` gives the parameters for i < j.
@@ -87,10 +90,15 @@ impl Fluid {
             }
         }
         let x = mole_fractions(components, mass_fractions)?;
-        Ok(Self::build(components.to_vec(), pairs, x))
+        Ok(Self::build(components.to_vec(), pairs, x, Arc::default()))
     }
 
-    fn build(all: Vec<Component>, pairs: Vec<Pair>, mole_fractions: Vec<f64>) -> Self {
+    fn build(
+        all: Vec<Component>,
+        pairs: Vec<Pair>,
+        mole_fractions: Vec<f64>,
+        mixes_above: Arc<OnceLock<f64>>,
+    ) -> Self {
         let count = all.len();
         let present: Vec<usize> = (0..count).filter(|i| mole_fractions[*i] > 0.0).collect();
         let components: Vec<Component> = present.iter().map(|i| all[*i]).collect();
@@ -114,6 +122,7 @@ impl Fluid {
             triple_point,
             highest_temperature,
             highest_pressure,
+            mixes_above,
             reference: OnceLock::new(),
             envelope: OnceLock::new(),
             saturation_table: OnceLock::new(),
@@ -128,7 +137,7 @@ impl Fluid {
     /// [`CompositionError`] if the fractions do not fit the components or do not sum to one.
     pub fn with_mass_fractions(&self, mass_fractions: &[f64]) -> Result<Self, CompositionError> {
         let x = mole_fractions(&self.inner.all, mass_fractions)?;
-        Ok(Self::build(self.inner.all.clone(), self.inner.pairs.clone(), x))
+        Ok(Self::build(self.inner.all.clone(), self.inner.pairs.clone(), x, self.inner.mixes_above.clone()))
     }
 
     /// Returns the molar mass in kilogram per mole.
@@ -159,6 +168,14 @@ impl Fluid {
             .zip(&inner.mole_fractions)
             .map(|(c, x)| x * c.molar_mass / inner.molar_mass)
             .collect()
+    }
+
+    /// Returns whether liquids of these components may separate at a temperature.
+    pub(crate) fn may_separate(&self, t: f64) -> bool {
+        let inner = &self.inner;
+        let count = inner.all.len();
+        let above = || miscible::mixes_above(&inner.all, |i, j| inner.pairs[i * count + j]);
+        !self.is_pure() && t < *inner.mixes_above.get_or_init(above)
     }
 
     /// Returns the mass fractions, over all components, of amounts of the components that are present.

@@ -9,7 +9,7 @@ use crate::error::FluidError;
 use crate::fluid::Fluid;
 use crate::guess::Side;
 use crate::state::State;
-use crate::two_phase::{self, First, Given, Split};
+use crate::two_phase::{First, Given, Split};
 use units::{Fraction, Temperature};
 
 /// Which phase leaks.
@@ -145,15 +145,21 @@ impl Fluid {
     }
 
     /// Returns the two phases at a temperature and one more known.
-    fn split_at(&self, t: f64, given: Given) -> Result<Split, FluidError> {
-        let bubble = self.line_at_temperature(Side::Bubble, t)?;
+    pub(crate) fn split_at(&self, t: f64, given: Given) -> Result<Split, FluidError> {
+        let bubble = match self.line_at_temperature(Side::Bubble, t) {
+            Ok(bubble) => bubble,
+            // Where the whole would be two liquids, a part of it may be one.
+            Err(FluidError::TwoLiquids | FluidError::NotConverged) if !self.is_pure() => {
+                let dew = self.line_at_temperature(Side::Dew, t)?;
+                return self.two(First::Temperature(t), given, None, &dew);
+            }
+            Err(other) => return Err(other),
+        };
         let dew = if self.is_pure() {
             self.other_line(Side::Dew, bubble.pressure, &bubble)?
         } else {
             self.line_at_temperature(Side::Dew, t)?
         };
-        let inner = &self.inner;
-        two_phase::split(&inner.model, &inner.x, First::Temperature(t), given, &bubble, &dew)
-            .ok_or(FluidError::NotConverged)
+        self.two(First::Temperature(t), given, Some(&bubble), &dew)
     }
 }

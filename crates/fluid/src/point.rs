@@ -108,6 +108,22 @@ impl Fluid {
         Ok((Temperature::from_kelvin(t), AbsolutePressure::from_pascal(p)))
     }
 
+    /// Returns the highest temperature and the highest pressure at which liquid and vapour are found together.
+    ///
+    /// They belong to two different points of a mixture, the cricondentherm and the cricondenbar; of a pure fluid both are
+    /// the critical point.
+    ///
+    /// # Errors
+    /// [`FluidError::NotConverged`] if the lines could not be followed to their end.
+    pub fn two_phase_end(&self) -> Result<(Temperature, AbsolutePressure), FluidError> {
+        if self.is_pure() {
+            return self.critical_point();
+        }
+        let (bubble, dew) = (self.line_end(Side::Bubble), self.line_end(Side::Dew));
+        let ((tb, pb), (td, pd)) = bubble.zip(dew).ok_or(FluidError::NotConverged)?;
+        Ok((Temperature::from_kelvin(tb.max(td)), AbsolutePressure::from_pascal(pb.max(pd))))
+    }
+
     /// Returns the state at which this fluid's enthalpy and entropy take their agreed values.
     ///
     /// # Errors
@@ -222,7 +238,8 @@ impl Fluid {
             |start: &Point, room: &mut Room| saturation::solve(&inner.model, &inner.x, start, fixed, room);
         let plain = |found: &Solved| saturation::is_plain(&inner.model, &inner.x, side, found);
         let first = solve(start, room);
-        let is_cold = n > 1 && first.map_or(start.temperature(), |f| f.point.temperature()) < MISCIBLE * t_r;
+        let here = first.map_or(start.temperature(), |f| f.point.temperature());
+        let is_cold = n > 1 && (here < MISCIBLE * t_r || self.may_separate(here));
         if !is_cold {
             return Ok(first.filter(plain));
         }
@@ -268,6 +285,15 @@ impl Fluid {
     }
 
     pub(crate) fn line_at_pressure(&self, side: Side, p: f64) -> Result<Solved, FluidError> {
+        let found = self.line_reaching_below(side, p)?;
+        if found.point.temperature() < self.inner.triple_point * (1.0 - 1e-9) {
+            return Err(self.below_triple_pressure(side, p));
+        }
+        Ok(found)
+    }
+
+    /// Returns the point of a line, which may lie below the triple point: a mixture of both phases may not.
+    pub(crate) fn line_reaching_below(&self, side: Side, p: f64) -> Result<Solved, FluidError> {
         let inner = &self.inner;
         if !p.is_finite() || p <= 0.0 {
             return Err(FluidError::NotANumber);
@@ -299,11 +325,7 @@ impl Fluid {
             }
             found = envelope.find(&inner.model, &inner.x, side, Fixed::Pressure(p));
         }
-        let found = found.ok_or(FluidError::NotConverged)?;
-        if found.point.temperature() < inner.triple_point * (1.0 - 1e-9) {
-            return Err(self.below_triple_pressure(side, p));
-        }
-        Ok(found)
+        found.ok_or(FluidError::NotConverged)
     }
 
     fn below_triple_pressure(&self, side: Side, p: f64) -> FluidError {

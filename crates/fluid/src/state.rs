@@ -4,8 +4,9 @@ use crate::caloric::Caloric;
 use crate::error::FluidError;
 use crate::fluid::Fluid;
 use crate::guess::{self, Side};
-use crate::model::{MOST, Scratch};
+use crate::model::{MOST, Model, Scratch};
 use crate::saturation::Solved;
+use crate::stability;
 use crate::two_phase::{self, First, Given, Split};
 use units::math::{exp, ln, sqrt};
 use units::{AbsolutePressure, Density, Fraction, SpecificEnthalpy, SpecificEntropy, Speed, Temperature};
@@ -72,9 +73,26 @@ pub(crate) enum Root {
     Light,
 }
 
+/// What holds at a state: one phase or two.
+#[derive(Clone, Debug)]
+pub(crate) enum Found {
+    Single(Caloric, Root),
+    Two(Box<Split>),
+}
+
+impl Found {
+    /// Returns a molar property of the whole.
+    pub fn mean(&self, of: fn(&Caloric) -> f64) -> f64 {
+        match self {
+            Self::Single(c, _) => of(c),
+            Self::Two(split) => split.mean(of),
+        }
+    }
+}
+
 /// What is known of a single phase beside its pressure.
 #[derive(Clone, Copy, Debug)]
-enum Known {
+pub(crate) enum Known {
     Enthalpy(f64),
     Entropy(f64),
 }
@@ -102,7 +120,7 @@ impl Known {
 }
 
 /// How far beyond the stated range of the equations a state is still answered, and marked.
-const BEYOND: f64 = 1.5;
+pub(crate) const BEYOND: f64 = 1.5;
 
 impl Fluid {
     /// Returns the state at a pressure and a temperature.
@@ -124,7 +142,9 @@ impl Fluid {
             Err(split) => return self.two_phase_state(p, &split),
         };
         let density = self.density_at(p, t, root, None, &mut room).ok_or(FluidError::NotConverged)?;
-        self.single_state(&self.single(density, t, &mut room), Some(p), root)
+        let found = self.single(density, t, &mut room);
+        self.lasts(&found)?;
+        self.single_state(&found, Some(p), root)
     }
 
     /// Returns the state at a pressure and an enthalpy, given on the reference of this composition.
@@ -178,9 +198,19 @@ impl Fluid {
         if !(0.0..=1.0).contains(&q) {
             return Err(FluidError::QualityOutOfRange { asked: q });
         }
-        let bubble = self.line_at_pressure(Side::Bubble, p)?;
-        let dew = self.other_line(Side::Dew, p, &bubble)?;
-        let split = self.split(p, Given::Quality(q), &bubble, &dew)?;
+        let split = match self.line_reaching_below(Side::Bubble, p) {
+            Ok(bubble) => {
+                let dew = self.other_line(Side::Dew, p, &bubble)?;
+                self.split(p, Given::Quality(q), &bubble, &dew)?
+            }
+            // Where the whole would be two liquids, a part of it may be one.
+            Err(FluidError::TwoLiquids | FluidError::NotConverged) if !self.is_pure() => {
+                let dew = self.line_reaching_below(Side::Dew, p)?;
+                self.two(First::Pressure(p), Given::Quality(q), None, &dew)?
+            }
+            Err(other) => return Err(other),
+        };
+        self.check(p, Some(split.temperature))?;
         self.two_phase_state(p, &split)
     }
 
@@ -214,7 +244,18 @@ impl Fluid {
         self.single_state(&c, None, if rho < rho_r { Root::Light } else { Root::Dense })
     }
 
-    fn check(&self, p: f64, t: Option<f64>) -> Result<(), FluidError> {
+    /// Refuses a single phase that would separate into two liquids, where the components' liquids do not always mix.
+    pub(crate) fn lasts(&self, c: &Caloric) -> Result<(), FluidError> {
+        let inner = &self.inner;
+        if self.may_separate(c.temperature)
+            && stability::separates(&inner.model, &inner.x, c.density, c.temperature).is_some()
+        {
+            return Err(FluidError::TwoLiquids);
+        }
+        Ok(())
+    }
+
+    pub(crate) fn check(&self, p: f64, t: Option<f64>) -> Result<(), FluidError> {
         let inner = &self.inner;
         if !p.is_finite() || p <= 0.0 {
             return Err(FluidError::NotANumber);
@@ -266,9 +307,22 @@ impl Fluid {
             Err(FluidError::AboveCriticalTemperature { .. }) => None,
             // The vapour's own side may still be asked for.
             Err(error @ (FluidError::TwoLiquids | FluidError::NotConverged)) => {
-                return match self.line_at_temperature(Side::Dew, t) {
-                    Ok(dew) if p <= dew.pressure => Ok(Ok(Root::Light)),
-                    _ => Err(error),
+                let dew = match self.line_at_temperature(Side::Dew, t) {
+                    Ok(dew) if p <= dew.pressure => return Ok(Ok(Root::Light)),
+                    Ok(dew) if !self.is_pure() => dew,
+                    _ => return Err(error),
+                };
+                // A liquid that lasts, vapour beside a part of it, or two liquids.
+                let mut room = Scratch::default();
+                let liquid = self.density_at(p, t, Root::Dense, None, &mut room);
+                let alone = |rho: f64| stability::separates(&inner.model, &inner.x, rho, t).is_none();
+                if liquid.is_some_and(alone) {
+                    return Ok(Ok(Root::Dense));
+                }
+                return match self.two(First::Pressure(p), Given::Temperature(t), None, &dew) {
+                    Ok(split) => Ok(Err(split)),
+                    Err(_) if liquid.is_some() => Err(FluidError::TwoLiquids),
+                    Err(other) => Err(other),
                 };
             }
             Err(other) => return Err(other),
@@ -276,34 +330,26 @@ impl Fluid {
         if self.is_pure() {
             return Ok(Ok(Root::Light));
         }
-        match self.line_at_temperature(Side::Dew, t) {
-            Ok(dew) if p <= dew.pressure => return Ok(Ok(Root::Light)),
-            Ok(_) => {}
-            Err(FluidError::AboveCriticalTemperature { .. }) => return Ok(Ok(Root::Light)),
-            Err(other) => return Err(other),
+        match (self.line_at_temperature(Side::Dew, t), bubble) {
+            (Ok(dew), _) if p <= dew.pressure => return Ok(Ok(Root::Light)),
+            (Ok(dew), Some(bubble)) => {
+                return self.split(p, Given::Temperature(t), &bubble, &dew).map(Err);
+            }
+            (Ok(_), None) => {}
+            (Err(FluidError::AboveCriticalTemperature { .. }), _) => return Ok(Ok(Root::Light)),
+            (Err(other), _) => return Err(other),
         }
-        // Between the lines, or in the narrow region above the critical point where only the dew line is left.
+        // The narrow region above the bubble line's end, where only the dew line is left.
         let both = self
             .line_at_pressure(Side::Bubble, p)
             .and_then(|b| Ok((b, self.line_at_pressure(Side::Dew, p)?)));
-        match (both, bubble) {
-            (Ok((b, d)), _) => {
-                let split = self.split(p, Given::Temperature(t), &b, &d);
-                match (split, bubble) {
-                    (Ok(split), _) => Ok(Err(split)),
-                    (Err(_), None) => Ok(Ok(Root::Light)),
-                    (Err(error), Some(_)) => Err(error),
-                }
-            }
-            (Err(_), None) => Ok(Ok(Root::Light)),
-            (Err(error), Some(_)) => Err(error),
-        }
+        Ok(both.and_then(|(b, d)| self.split(p, Given::Temperature(t), &b, &d)).map_or(Ok(Root::Light), Err))
     }
 
     /// Returns the second line at a pressure; of a pure fluid it is the first with its phases exchanged.
     pub(crate) fn other_line(&self, side: Side, p: f64, first: &Solved) -> Result<Solved, FluidError> {
         if !self.is_pure() {
-            return self.line_at_pressure(side, p);
+            return self.line_reaching_below(side, p);
         }
         let mut out = *first;
         out.point.ln_bulk = first.point.ln_incipient[0];
@@ -312,45 +358,114 @@ impl Fluid {
     }
 
     fn split(&self, p: f64, given: Given, bubble: &Solved, dew: &Solved) -> Result<Split, FluidError> {
+        self.two(First::Pressure(p), given, Some(bubble), dew)
+    }
+
+    /// Returns the two phases between a bubble and a dew point; without the first from the dew point alone.
+    pub(crate) fn two(
+        &self,
+        first: First,
+        given: Given,
+        bubble: Option<&Solved>,
+        dew: &Solved,
+    ) -> Result<Split, FluidError> {
         let inner = &self.inner;
-        two_phase::split(&inner.model, &inner.x, First::Pressure(p), given, bubble, dew)
-            .ok_or(FluidError::NotConverged)
+        let n = inner.x.len();
+        let lasts = |split: &Split| {
+            if !self.may_separate(split.temperature) {
+                return true;
+            }
+            let rho: f64 = split.liquid[..n].iter().sum();
+            let x = split.liquid.map(|part| part / rho);
+            stability::separates(&inner.model, &x[..n], rho, split.temperature).is_none()
+        };
+        match two_phase::split(&inner.model, &inner.x, first, given, bubble, dew, &lasts) {
+            Ok(found) => Ok(found),
+            Err(Some(last)) if !lasts(&last) => Err(FluidError::TwoLiquids),
+            Err(_) => Err(FluidError::NotConverged),
+        }
     }
 
     fn state_at_pressure_and(&self, p: f64, known: Known) -> Result<State, FluidError> {
+        match self.found_at_pressure_and(p, known)? {
+            Found::Single(c, root) => self.finish_single(p, &c, root),
+            Found::Two(split) => {
+                self.check(p, Some(split.temperature))?;
+                self.two_phase_state(p, &split)
+            }
+        }
+    }
+
+    pub(crate) fn found_at_pressure_and(&self, p: f64, known: Known) -> Result<Found, FluidError> {
         let mut room = Scratch::default();
         if let Some(found) = self.clearly_vapour(p, known, &mut room) {
-            return self.finish_single(p, &found, Root::Light);
+            return Ok(Found::Single(found, Root::Light));
         }
-        let bubble = match self.line_at_pressure(Side::Bubble, p) {
+        let bubble = match self.line_reaching_below(Side::Bubble, p) {
             Ok(bubble) => bubble,
             Err(FluidError::AboveCriticalPressure { .. }) => {
                 let found = self.along_isobar(p, known, None, Root::Dense, &mut room)?;
-                return self.finish_single(p, &found, Root::Dense);
+                return Ok(Found::Single(found, Root::Dense));
             }
             Err(FluidError::BelowTriplePressure { .. }) => {
                 let found = self.along_isobar(p, known, None, Root::Light, &mut room)?;
-                return self.finish_single(p, &found, Root::Light);
+                return Ok(Found::Single(found, Root::Light));
+            }
+            // Two liquids say nothing of the vapour beyond the dew line, nor of what is left beside it.
+            Err(FluidError::TwoLiquids | FluidError::NotConverged) if !self.is_pure() => {
+                let dew = self.line_reaching_below(Side::Dew, p)?;
+                let vapour = self.single(dew.point.bulk_density(), dew.point.temperature(), &mut room);
+                if known.of(&vapour) > known.wanted() {
+                    return match self.two(First::Pressure(p), known.given(), None, &dew) {
+                        Ok(split) => Ok(Found::Two(Box::new(split))),
+                        // Colder or pressed together it may be one liquid.
+                        Err(why) => match self.along_isobar(p, known, None, Root::Dense, &mut room) {
+                            Ok(found) if found.temperature < dew.point.temperature() => {
+                                self.lasts(&found)?;
+                                Ok(Found::Single(found, Root::Dense))
+                            }
+                            _ => Err(why),
+                        },
+                    };
+                }
+                let found = self.along_isobar(p, known, Some(&vapour), Root::Light, &mut room)?;
+                return Ok(Found::Single(found, Root::Light));
             }
             Err(other) => return Err(other),
         };
         let liquid = self.single(bubble.point.bulk_density(), bubble.point.temperature(), &mut room);
         if known.of(&liquid) >= known.wanted() {
             let found = self.along_isobar(p, known, Some(&liquid), Root::Dense, &mut room)?;
-            return self.finish_single(p, &found, Root::Dense);
+            return Ok(Found::Single(found, Root::Dense));
         }
-        let dew = self.other_line(Side::Dew, p, &bubble)?;
+        let dew = match self.other_line(Side::Dew, p, &bubble) {
+            // Above the dew line's end and below the bubble line's: dense gas, unless it would separate.
+            Err(FluidError::AboveCriticalPressure { .. }) => {
+                let found = self.along_isobar(p, known, None, Root::Dense, &mut room)?;
+                return match stability::separates(
+                    &self.inner.model,
+                    &self.inner.x,
+                    found.density,
+                    found.temperature,
+                ) {
+                    None => Ok(Found::Single(found, Root::Dense)),
+                    Some(_) => Err(FluidError::NotConverged),
+                };
+            }
+            other => other?,
+        };
         let vapour = self.single(dew.point.bulk_density(), dew.point.temperature(), &mut room);
         if known.of(&vapour) <= known.wanted() {
             let found = self.along_isobar(p, known, Some(&vapour), Root::Light, &mut room)?;
-            return self.finish_single(p, &found, Root::Light);
+            return Ok(Found::Single(found, Root::Light));
         }
         let split = self.split(p, known.given(), &bubble, &dew)?;
-        self.two_phase_state(p, &split)
+        Ok(Found::Two(Box::new(split)))
     }
 
-    fn finish_single(&self, p: f64, c: &Caloric, root: Root) -> Result<State, FluidError> {
+    pub(crate) fn finish_single(&self, p: f64, c: &Caloric, root: Root) -> Result<State, FluidError> {
         self.check(p, Some(c.temperature))?;
+        self.lasts(c)?;
         self.single_state(c, Some(p), root)
     }
 
@@ -478,69 +593,7 @@ impl Fluid {
         start: Option<f64>,
         room: &mut Scratch,
     ) -> Option<f64> {
-        let inner = &self.inner;
-        let n = inner.x.len();
-        let z = p / (inner.model.gas_constant * t);
-        let (_, rho_r) = inner.model.reducing(&inner.x);
-        let evaluate = |rho: f64, room: &mut Scratch| {
-            let mut partial = [0.0; MOST];
-            for i in 0..n {
-                partial[i] = inner.x[i] * rho;
-            }
-            let r = inner.model.residual(&partial[..n], t, room);
-            (r.z, r.z_ln_rho(&partial[..n]))
-        };
-        let mut rho = start.unwrap_or_else(|| match root {
-            Root::Dense => 1.02 * guess::liquid_density(&inner.model, &inner.x, t),
-            Root::Light => guess::vapour_density(&inner.model, &inner.x, z, t),
-        });
-        // Newton's method in density from the dense side, where the isotherm is convex, or from the light side, where it
-        // is concave: steps shorten by themselves.
-        for _ in 0..40 {
-            let (value, slope) = evaluate(rho, room);
-            if slope <= 0.0 || !slope.is_finite() {
-                match root {
-                    Root::Dense => rho *= 1.04,
-                    Root::Light => rho *= 0.8,
-                }
-                continue;
-            }
-            let step = ((z - value) / slope).clamp(-0.4, 0.4);
-            rho *= 1.0 + step;
-            if step.abs() < 1e-8 {
-                // Liquid at low pressure: rounding in z is larger than z itself, but not in density.
-                let (value, slope) = evaluate(rho, room);
-                if slope > 0.0 && (value - z).abs() <= 1e-9 * (slope + z) {
-                    return Some(rho);
-                }
-            }
-        }
-        // Search over the whole range for the first rising crossing from the wanted end.
-        let steps = 400;
-        let (lowest, highest) = (1e-6 * rho_r.min(z), 4.0 * rho_r);
-        let at = |k: usize| lowest * exp(ln(highest / lowest) * k as f64 / steps as f64);
-        let order: Box<dyn Iterator<Item = usize>> = match root {
-            Root::Dense => Box::new((0..steps).rev()),
-            Root::Light => Box::new(0..steps),
-        };
-        for k in order {
-            let (mut a, mut b) = (at(k), at(k + 1));
-            if evaluate(a, room).0 <= z && z < evaluate(b, room).0 {
-                for _ in 0..200 {
-                    let middle = 0.5 * (a + b);
-                    if evaluate(middle, room).0 <= z {
-                        a = middle;
-                    } else {
-                        b = middle;
-                    }
-                    if b - a <= 1e-15 * b {
-                        break;
-                    }
-                }
-                return Some(0.5 * (a + b));
-            }
-        }
-        None
+        density(&self.inner.model, &self.inner.x, p, t, root, start, room)
     }
 
     /// Returns whether `p` lies above the critical pressure.
@@ -558,7 +611,12 @@ impl Fluid {
         p > self.inner.highest_pressure || t > self.inner.highest_temperature
     }
 
-    fn single_state(&self, c: &Caloric, pressure: Option<f64>, root: Root) -> Result<State, FluidError> {
+    pub(crate) fn single_state(
+        &self,
+        c: &Caloric,
+        pressure: Option<f64>,
+        root: Root,
+    ) -> Result<State, FluidError> {
         let reference = self.reference()?;
         let m = self.inner.molar_mass;
         let p = pressure.unwrap_or(c.pressure);
@@ -624,4 +682,78 @@ impl Fluid {
             extrapolated: self.extrapolated(p, split.temperature),
         })
     }
+}
+
+/// Returns the molar density of mole fractions `x` at a pressure and temperature.
+pub(crate) fn density(
+    model: &Model,
+    x: &[f64],
+    p: f64,
+    t: f64,
+    root: Root,
+    start: Option<f64>,
+    room: &mut Scratch,
+) -> Option<f64> {
+    let n = x.len();
+    let z = p / (model.gas_constant * t);
+    let (_, rho_r) = model.reducing(x);
+    let evaluate = |rho: f64, room: &mut Scratch| {
+        let mut partial = [0.0; MOST];
+        for i in 0..n {
+            partial[i] = x[i] * rho;
+        }
+        let r = model.residual(&partial[..n], t, room);
+        (r.z, r.z_ln_rho(&partial[..n]))
+    };
+    let mut rho = start.unwrap_or_else(|| match root {
+        Root::Dense => 1.02 * guess::liquid_density(model, x, t),
+        Root::Light => guess::vapour_density(model, x, z, t),
+    });
+    // Newton's method in density from the dense side, where the isotherm is convex, or from the light side, where it
+    // is concave: steps shorten by themselves.
+    for _ in 0..40 {
+        let (value, slope) = evaluate(rho, room);
+        if slope <= 0.0 || !slope.is_finite() {
+            match root {
+                Root::Dense => rho *= 1.04,
+                Root::Light => rho *= 0.8,
+            }
+            continue;
+        }
+        let step = ((z - value) / slope).clamp(-0.4, 0.4);
+        rho *= 1.0 + step;
+        if step.abs() < 1e-8 {
+            // Liquid at low pressure: rounding in z is larger than z itself, but not in density.
+            let (value, slope) = evaluate(rho, room);
+            if slope > 0.0 && (value - z).abs() <= 1e-9 * (slope + z) {
+                return Some(rho);
+            }
+        }
+    }
+    // Search over the whole range for the first rising crossing from the wanted end.
+    let steps = 400;
+    let (lowest, highest) = (1e-6 * rho_r.min(z), 4.0 * rho_r);
+    let at = |k: usize| lowest * exp(ln(highest / lowest) * k as f64 / steps as f64);
+    let order: Box<dyn Iterator<Item = usize>> = match root {
+        Root::Dense => Box::new((0..steps).rev()),
+        Root::Light => Box::new(0..steps),
+    };
+    for k in order {
+        let (mut a, mut b) = (at(k), at(k + 1));
+        if evaluate(a, room).0 <= z && z < evaluate(b, room).0 {
+            for _ in 0..200 {
+                let middle = 0.5 * (a + b);
+                if evaluate(middle, room).0 <= z {
+                    a = middle;
+                } else {
+                    b = middle;
+                }
+                if b - a <= 1e-15 * b {
+                    break;
+                }
+            }
+            return Some(0.5 * (a + b));
+        }
+    }
+    None
 }

@@ -62,42 +62,133 @@ struct Unknowns {
     share: f64,
 }
 
+impl Unknowns {
+    fn of(split: &Split) -> Self {
+        let logarithms = |of: &PerComponent| of.map(|rho| if rho > 0.0 { ln(rho) } else { 0.0 });
+        Self {
+            liquid: logarithms(&split.liquid),
+            vapour: logarithms(&split.vapour),
+            ln_t: ln(split.temperature),
+            share: split.share,
+        }
+    }
+}
+
 fn molar_mass(model: &Model, rho: &[f64]) -> f64 {
     let total: f64 = rho.iter().sum();
     rho.iter().zip(&model.components).map(|(rho, c)| rho * c.molar_mass).sum::<f64>() / total
 }
 
 /// Returns the split at `first`, between the bubble and the dew point at the same pressure or temperature.
+///
+/// Without a bubble point, where the whole would be two liquids, from the dew point alone. Only a split that `lasts`
+/// counts.
+///
+/// # Errors
+/// The split that does not last, or the last one met on the way, or nothing.
 pub(crate) fn split(
     model: &Model,
     z: &[f64],
     first: First,
     given: Given,
-    bubble: &Solved,
+    bubble: Option<&Solved>,
     dew: &Solved,
-) -> Option<Split> {
+    lasts: &dyn Fn(&Split) -> bool,
+) -> Result<Split, Option<Box<Split>>> {
     let n = model.len();
     let mut rooms = [Scratch::default(), Scratch::default()];
-    let start = guess(model, z, given, bubble, dew, &mut rooms);
-    if let Some(found) = newton(model, z, first, given, start, &mut rooms) {
-        return Some(found);
-    }
-    // By small steps of quality from the bubble point, until the wanted quantity lies within reach of Newton's method.
-    let mut at = between(n, z, 1e-3, bubble, dew);
-    for step in 0..=40 {
-        let quality = (f64::from(step) / 40.0).clamp(1e-4, 1.0 - 1e-4);
-        let found = newton(model, z, first, Given::Quality(quality), at, &mut rooms)?;
-        at = Unknowns {
-            liquid: found.liquid.map(|rho| if rho > 0.0 { ln(rho) } else { 0.0 }),
-            vapour: found.vapour.map(|rho| if rho > 0.0 { ln(rho) } else { 0.0 }),
-            ln_t: ln(found.temperature),
-            share: found.share,
-        };
-        if let Some(found) = newton(model, z, first, given, at, &mut rooms) {
-            return Some(found);
+    let (mut last, mut refused): (Option<Split>, Option<Split>) = (None, None);
+    if let Some(bubble) = bubble {
+        let start = guess(model, z, first, given, bubble, dew, &mut rooms);
+        if let Some(found) = newton(model, z, first, given, start, &mut rooms) {
+            if lasts(&found) {
+                return Ok(found);
+            }
+            refused = Some(found);
         }
     }
-    None
+    // By small steps of quality from the bubble point, then from the dew point, until the wanted quantity lies within
+    // reach of Newton's method.
+    for up in [true, false] {
+        let mut at = match (up, bubble) {
+            (true, Some(bubble)) => between(n, z, 1e-3, bubble, dew),
+            (true, None) => continue,
+            (false, Some(bubble)) => between(n, z, 1.0 - 1e-3, bubble, dew),
+            (false, None) => at_dew(n, z, dew),
+        };
+        let (mut along, mut step) = (0.0, 1.0 / 40.0);
+        while along <= 1.0 {
+            let quality: f64 = if up { along } else { 1.0 - along };
+            let quality = quality.clamp(1e-4, 1.0 - 1e-4);
+            let Some(found) = newton(model, z, first, Given::Quality(quality), at, &mut rooms) else {
+                // Back to the last one that was found, and on by less.
+                if step < 1.0 / 640.0 || along == 0.0 {
+                    break;
+                }
+                along -= step;
+                step *= 0.5;
+                along += step;
+                continue;
+            };
+            at = Unknowns::of(&found);
+            if let (Given::Temperature(t), Some(before)) = (given, last)
+                && (before.temperature - t) * (found.temperature - t) <= 0.0
+                && let Some(found) = by_quality(model, z, first, t, before, found, &mut rooms)
+                && lasts(&found)
+            {
+                return Ok(found);
+            }
+            last = Some(found);
+            if let Some(found) = newton(model, z, first, given, at, &mut rooms) {
+                if lasts(&found) {
+                    return Ok(found);
+                }
+                refused = Some(found);
+            }
+            along += step;
+        }
+    }
+    Err(refused.or(last).map(Box::new))
+}
+
+/// Returns the split at a temperature between two others, by halving the quality between them.
+///
+/// Near an azeotrope temperature hardly tells the quality, so that Newton's method stumbles; the other way round it is told
+/// well.
+fn by_quality(
+    model: &Model,
+    z: &[f64],
+    first: First,
+    t: f64,
+    mut a: Split,
+    mut b: Split,
+    rooms: &mut [Scratch; 2],
+) -> Option<Split> {
+    for _ in 0..60 {
+        let part = ((t - a.temperature) / (b.temperature - a.temperature)).clamp(0.1, 0.9);
+        let quality = if part.is_finite() { a.quality + part * (b.quality - a.quality) } else { a.quality };
+        let found = newton(model, z, first, Given::Quality(quality), Unknowns::of(&a), rooms)?;
+        if (found.temperature - t).abs() <= 4e-16 * t || (b.quality - a.quality).abs() < 1e-13 {
+            return Some(found);
+        }
+        if (found.temperature - t) * (a.temperature - t) <= 0.0 {
+            b = found;
+        } else {
+            a = found;
+        }
+    }
+    Some(a)
+}
+
+/// Returns the dew point itself, with next to no liquid.
+fn at_dew(n: usize, z: &[f64], dew: &Solved) -> Unknowns {
+    let mut out =
+        Unknowns { liquid: [0.0; MOST], vapour: [0.0; MOST], ln_t: dew.point.ln_t, share: 1.0 - 1e-4 };
+    for i in 0..n {
+        out.liquid[i] = dew.point.ln_incipient[i];
+        out.vapour[i] = ln(z[i]) + dew.point.ln_bulk;
+    }
+    out
 }
 
 /// Returns a point between the bubble and the dew point: ln K, densities and temperature in proportion to the share.
@@ -133,6 +224,7 @@ fn between(n: usize, z: &[f64], share: f64, bubble: &Solved, dew: &Solved) -> Un
 fn guess(
     model: &Model,
     z: &[f64],
+    first: First,
     given: Given,
     bubble: &Solved,
     dew: &Solved,
@@ -154,6 +246,11 @@ fn guess(
             let (low, high) = (1.0 / bubble.point.bulk_density(), 1.0 / dew.point.bulk_density());
             (v - low) / (high - low)
         }
+        // Between the lines at one temperature, or at one pressure.
+        Given::Temperature(_) if bubble.point.ln_t == dew.point.ln_t => match first {
+            First::Pressure(p) => (bubble.pressure - p) / (bubble.pressure - dew.pressure),
+            First::Temperature(_) => 0.5,
+        },
         Given::Temperature(t) => {
             (t - bubble.point.temperature()) / (dew.point.temperature() - bubble.point.temperature())
         }

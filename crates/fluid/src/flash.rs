@@ -1,0 +1,272 @@
+//! States from a temperature and an entropy, and from an enthalpy and an entropy.
+
+use crate::caloric::Caloric;
+use crate::error::FluidError;
+use crate::fluid::Fluid;
+use crate::guess::Side;
+use crate::model::Scratch;
+use crate::state::{BEYOND, Found, Known, Root, State};
+use crate::two_phase::{First, Given};
+use units::math::{exp, ln};
+use units::{AbsolutePressure, Fraction, SpecificEnthalpy, SpecificEntropy, Temperature};
+
+/// The lowest pressure at which an isentrope or isotherm is looked for, in pascal.
+const THINNEST: f64 = 1e-3;
+
+impl Fluid {
+    /// Returns the state at a temperature and an entropy, given on the reference of this composition.
+    ///
+    /// # Errors
+    /// [`FluidError`] below the triple point, far above the range of the equations, or for a value that is no number.
+    pub fn state_at_temperature_entropy(
+        &self,
+        temperature: Temperature,
+        entropy: SpecificEntropy,
+    ) -> Result<State, FluidError> {
+        let (t, s) = (temperature.kelvin(), entropy.joule_per_kilogram_kelvin());
+        if !s.is_finite() {
+            return Err(FluidError::NotANumber);
+        }
+        self.check(1.0, Some(t))?;
+        let s = s * self.inner.molar_mass - self.reference()?.entropy;
+        let mut room = Scratch::default();
+        let line = |side| match self.line_at_temperature(side, t) {
+            Ok(found) => Ok(Some(found)),
+            Err(FluidError::AboveCriticalTemperature { .. }) => Ok(None),
+            Err(other) => Err(other),
+        };
+        let bubble = match line(Side::Bubble) {
+            // Two liquids say nothing of the vapour, nor of what is left beside it.
+            Err(why @ (FluidError::TwoLiquids | FluidError::NotConverged)) if !self.is_pure() => {
+                let dew = line(Side::Dew)?.ok_or(why)?;
+                let end = self.bulk(&dew);
+                if end.entropy <= s {
+                    return self.along_isotherm(s, &end, Root::Light, &mut room);
+                }
+                if let Ok(split) = self.two(First::Temperature(t), Given::Entropy(s), None, &dew) {
+                    return self.two_phase_state(split.vapour_state.pressure, &split);
+                }
+                // Pressed together it may be one liquid.
+                let start = self.density_at(2.0 * dew.pressure, t, Root::Dense, None, &mut room);
+                let start = self.single(start.ok_or(why)?, t, &mut room);
+                return self.along_isotherm(s, &start, Root::Dense, &mut room);
+            }
+            other => other?,
+        };
+        if let Some(bubble) = bubble {
+            let end = self.bulk(&bubble);
+            if s <= end.entropy {
+                return self.along_isotherm(s, &end, Root::Dense, &mut room);
+            }
+            let dew = if self.is_pure() {
+                Some(self.other_line(Side::Dew, bubble.pressure, &bubble)?)
+            } else {
+                line(Side::Dew)?
+            };
+            if let Some(dew) = dew {
+                let end = self.bulk(&dew);
+                if s >= end.entropy {
+                    return self.along_isotherm(s, &end, Root::Light, &mut room);
+                }
+                let split = self.two(First::Temperature(t), Given::Entropy(s), Some(&bubble), &dew)?;
+                let p = split.vapour_state.pressure;
+                return self.two_phase_state(p, &split);
+            }
+        }
+        // Above the bubble line's end. Where the dew line reaches further, vapour below its pressure, and what is above
+        // it is settled by pressure.
+        if let Some(dew) = line(Side::Dew)? {
+            let end = self.bulk(&dew);
+            if s >= end.entropy {
+                return self.along_isotherm(s, &end, Root::Light, &mut room);
+            }
+            return self.isotherm_by_pressure(t, s, dew.pressure);
+        }
+        let inner = &self.inner;
+        let z = 1e5 / (inner.model.gas_constant * t);
+        let start = self.single(z, t, &mut room);
+        self.along_isotherm(s, &start, Root::Light, &mut room)
+    }
+
+    /// Returns the single-phase state along an isotherm, from a point of it: entropy falls with density.
+    fn along_isotherm(
+        &self,
+        s: f64,
+        from: &Caloric,
+        root: Root,
+        room: &mut Scratch,
+    ) -> Result<State, FluidError> {
+        let t = from.temperature;
+        let (mut low, mut high) = (f64::NEG_INFINITY, f64::INFINITY);
+        let mut c = *from;
+        for _ in 0..100 {
+            let value = s - c.entropy;
+            // Too much entropy here: the state is denser.
+            if value < 0.0 {
+                low = ln(c.density);
+            } else {
+                high = ln(c.density);
+            }
+            let slope = c.entropy_derivatives().0;
+            let mut step = (value / slope).clamp(-2.0, 1.0);
+            if slope >= 0.0 || !slope.is_finite() {
+                step = if value < 0.0 { 0.1 } else { -0.1 };
+            }
+            let here = ln(c.density);
+            let mut next = here + step;
+            if next <= low || next >= high {
+                next = if low.is_finite() && high.is_finite() { 0.5 * (low + high) } else { next };
+            }
+            let moved = (next - here).abs();
+            c = self.single(exp(next), t, room);
+            if !c.pressure.is_finite() || c.density > 1e6 {
+                return Err(FluidError::PressureTooHigh {
+                    asked: AbsolutePressure::from_pascal(f64::MAX),
+                    highest: AbsolutePressure::from_pascal(self.inner.highest_pressure),
+                });
+            }
+            // Newton's last step squared; or all that rounding leaves of the bracket.
+            if moved < 1e-10 || high - low < 1e-12 {
+                if c.p_ln_rho.is_nan() || c.p_ln_rho <= 0.0 || c.pressure <= 0.0 {
+                    return Err(FluidError::Unstable);
+                }
+                self.check(c.pressure, Some(t))?;
+                self.lasts(&c)?;
+                return self.single_state(&c, None, root);
+            }
+        }
+        Err(FluidError::NotConverged)
+    }
+
+    /// Returns the state of an isotherm between the ends of the bubble and of the dew line, by its pressure.
+    fn isotherm_by_pressure(&self, t: f64, s: f64, from: f64) -> Result<State, FluidError> {
+        let temperature = Temperature::from_kelvin(t);
+        let at = |p: f64| self.state_at_pressure_temperature(AbsolutePressure::from_pascal(p), temperature);
+        let m = self.inner.molar_mass;
+        let offset = self.reference()?.entropy;
+        let molar = |state: &State| state.entropy.joule_per_kilogram_kelvin() * m - offset;
+        let (mut low, mut high) = (ln(from), ln(BEYOND * self.inner.highest_pressure));
+        let mut last = None;
+        for _ in 0..80 {
+            let middle = 0.5 * (low + high);
+            let state = at(exp(middle))?;
+            if molar(&state) > s {
+                low = middle;
+            } else {
+                high = middle;
+            }
+            last = Some(state);
+            if high - low < 1e-13 {
+                break;
+            }
+        }
+        last.ok_or(FluidError::NotConverged)
+    }
+
+    /// Returns the state at an enthalpy and an entropy, both given on the reference of this composition.
+    ///
+    /// # Errors
+    /// [`FluidError`] if the fluid would be solid, far above the range of the equations, or for a value that is no number.
+    pub fn state_at_enthalpy_entropy(
+        &self,
+        enthalpy: SpecificEnthalpy,
+        entropy: SpecificEntropy,
+    ) -> Result<State, FluidError> {
+        let (h, s) = (enthalpy.joule_per_kilogram(), entropy.joule_per_kilogram_kelvin());
+        if !h.is_finite() || !s.is_finite() {
+            return Err(FluidError::NotANumber);
+        }
+        let (m, reference) = (self.inner.molar_mass, self.reference()?);
+        let (h, s) = (h * m - reference.enthalpy, s * m - reference.entropy);
+        // At one entropy enthalpy rises with pressure, by the volume: one answer, by Newton's method within a bracket.
+        let highest = BEYOND * self.inner.highest_pressure;
+        let (mut low, mut high) = (ln(THINNEST), ln(highest));
+        let mut ln_p = ln(1e6_f64.min(0.5 * highest));
+        let mut why = FluidError::NotConverged;
+        // The last pressure that had an answer, and how often one had none since.
+        let (mut good, mut lost) = (None, 0);
+        for _ in 0..120 {
+            let p = exp(ln_p);
+            let found = match self.found_at_pressure_and(p, Known::Entropy(s)) {
+                Ok(found) => found,
+                // Too little pressure for this entropy, or too much.
+                Err(error @ (FluidError::Solid { .. } | FluidError::BelowTriplePressure { .. })) => {
+                    why = error;
+                    low = ln_p;
+                    ln_p = 0.5 * (low + high);
+                    if high - low < 1e-12 {
+                        break;
+                    }
+                    continue;
+                }
+                Err(error @ FluidError::TooHot { .. }) => {
+                    why = error;
+                    high = ln_p;
+                    ln_p = 0.5 * (low + high);
+                    if high - low < 1e-12 {
+                        break;
+                    }
+                    continue;
+                }
+                // On the way only: nearer to where there was an answer, or to a denser state.
+                Err(FluidError::TwoLiquids | FluidError::NotConverged) if lost < 16 => {
+                    lost += 1;
+                    ln_p = good.map_or(ln_p + 0.7, |good: f64| 0.5 * (good + ln_p)).min(high);
+                    continue;
+                }
+                Err(other) => return Err(other),
+            };
+            good = Some(ln_p);
+            // What the entropy found still lacks, at this pressure, is enthalpy too: dh = T ds.
+            let lacks = s - found.mean(|c| c.entropy);
+            let missing = h - found.mean(|c| c.enthalpy) - found.mean(|c| c.temperature) * lacks;
+            let volume = found.mean(|c| 1.0 / c.density);
+            if missing > 0.0 {
+                low = ln_p;
+            } else {
+                high = ln_p;
+            }
+            // In a liquid the volume hardly changes; in a gas the pressure is a power of the enthalpy.
+            let straight = missing / (volume * p);
+            let step = if straight > 0.5 { units::math::ln_1p(straight) } else { straight.max(-1.5) };
+            let step = if step.abs() < 0.3 { units::math::ln_1p(straight) } else { step };
+            let mut next = ln_p + step;
+            if next <= low || next >= high {
+                next = 0.5 * (low + high);
+            }
+            let moved = (next - ln_p).abs();
+            if moved < 4e-15 || (straight.abs() < 1e-13) || high - low < 1e-14 {
+                return match found {
+                    Found::Single(c, root) => self.finish_single(p, &c, root),
+                    Found::Two(split) => self.two_phase_state(p, &split),
+                };
+            }
+            ln_p = next;
+        }
+        if high >= ln(highest) {
+            why = FluidError::PressureTooHigh {
+                asked: AbsolutePressure::from_pascal(exp(ln_p)),
+                highest: AbsolutePressure::from_pascal(self.inner.highest_pressure),
+            };
+        }
+        Err(why)
+    }
+
+    /// Returns the state of two phases at a temperature, `quality` being the vapour's share of the mass.
+    ///
+    /// # Errors
+    /// [`FluidError::AboveCriticalTemperature`] where there is no saturation; [`FluidError::QualityOutOfRange`]; others as
+    /// for bubble and dew points.
+    pub fn state_at_temperature_quality(
+        &self,
+        temperature: Temperature,
+        quality: Fraction,
+    ) -> Result<State, FluidError> {
+        let (t, q) = (temperature.kelvin(), quality.ratio());
+        if !(0.0..=1.0).contains(&q) {
+            return Err(FluidError::QualityOutOfRange { asked: q });
+        }
+        let split = self.split_at(t, Given::Quality(q))?;
+        self.two_phase_state(split.vapour_state.pressure, &split)
+    }
+}

@@ -1,0 +1,58 @@
+//! Above which temperature liquids of some components mix in every proportion.
+
+use crate::coefficients::{Component, Pair};
+use crate::guess::{self, Side};
+use crate::model::{MOST, Model, Scratch};
+use crate::state::{Root, density};
+
+/// The rungs at which a pair is looked at, parts of the temperature at which its equimolar mixture is reduced.
+const HIGHEST: f64 = 0.92;
+const LOWEST: f64 = 0.33;
+const RUNG: f64 = 0.04;
+
+/// The proportions looked at.
+const PARTS: [f64; 7] = [0.05, 0.15, 0.3, 0.5, 0.7, 0.85, 0.95];
+
+/// Returns the temperature, in kelvin, above which the liquids of any two of the components mix in every proportion.
+///
+/// By the equations, and looked at in steps: two rungs above the warmest at which some liquid of two components was found to
+/// be locally unstable. Zero where none was.
+pub(crate) fn mixes_above(all: &[Component], pair: impl Fn(usize, usize) -> Pair) -> f64 {
+    let mut highest = 0.0_f64;
+    for i in 0..all.len() {
+        for j in i + 1..all.len() {
+            let model = Model::new(vec![all[i], all[j]], |_, _| pair(i, j));
+            highest = highest.max(pair_mixes_above(&model, highest));
+        }
+    }
+    highest
+}
+
+/// Returns the same for the two components of `model`, looking at what lies above `beyond` only.
+fn pair_mixes_above(model: &Model, beyond: f64) -> f64 {
+    let (t_r, _) = model.reducing(&[0.5, 0.5]);
+    let mut room = Scratch::default();
+    let mut part = HIGHEST;
+    while part > LOWEST && part * t_r > beyond {
+        let t = part * t_r;
+        let saturation = guess::saturation_pressures(model, t);
+        for a in PARTS {
+            let x = [a, 1.0 - a];
+            // Above the bubble line, so that it is liquids that are compared.
+            let p = 1.5 * guess::raoult_pressure(Side::Bubble, &x, &saturation);
+            let (_, rho_r) = model.reducing(&x);
+            let Some(rho) = density(model, &x, p, t, Root::Dense, None, &mut room) else { continue };
+            let mut partial = [0.0; MOST];
+            partial[0] = a * rho;
+            partial[1] = (1.0 - a) * rho;
+            let r = model.residual(&partial[..2], t, &mut room);
+            // Too warm for a liquid: the density found is the vapour's.
+            if rho > 1.5 * rho_r && !r.is_stable(&partial[..2]) {
+                // A rung for what lies between them, one for what pressure adds.
+                return t + 2.0 * RUNG * t_r;
+            }
+        }
+        part -= RUNG;
+    }
+    0.0
+}

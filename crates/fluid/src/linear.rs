@@ -1,23 +1,28 @@
 //! Small dense linear systems.
 
-/// The largest system: both phases' partial densities, temperature and quality.
-pub const SIZE: usize = 2 * crate::model::MOST + 2;
+use crate::model::MOST;
 
-/// A square matrix of up to [`SIZE`] rows.
-pub type Matrix = [[f64; SIZE]; SIZE];
+/// The largest system: both phases' partial densities, temperature and quality.
+pub const SIZE: usize = 2 * MOST + 2;
+
+/// The system of a point on a line: the bulk's density, the other phase's partial densities, temperature.
+pub const OF_A_LINE: usize = MOST + 2;
+
+/// A square matrix of up to `S` rows.
+pub type Matrix<const S: usize> = [[f64; S]; S];
 
 /// A matrix factored into triangles, with the order of its rows.
 #[derive(Clone, Debug)]
-pub struct Factored {
+pub struct Factored<const S: usize> {
     size: usize,
-    lu: Matrix,
-    order: [usize; SIZE],
+    lu: Matrix<S>,
+    order: [usize; S],
 }
 
-impl Factored {
+impl<const S: usize> Factored<S> {
     /// Returns the factors of the leading `size` rows and columns, or nothing if the matrix is singular or not finite.
-    pub fn new(size: usize, mut lu: Matrix) -> Option<Self> {
-        let mut order = [0; SIZE];
+    pub fn new(size: usize, mut lu: Matrix<S>) -> Option<Self> {
+        let mut order = [0; S];
         for k in 0..size {
             let mut best = k;
             for i in k + 1..size {
@@ -46,7 +51,7 @@ impl Factored {
     }
 
     /// Replaces `right` by the solution.
-    pub fn solve(&self, right: &mut [f64; SIZE]) {
+    pub fn solve(&self, right: &mut [f64; S]) {
         for k in 0..self.size {
             right.swap(k, self.order[k]);
         }

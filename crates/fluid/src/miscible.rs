@@ -10,6 +10,9 @@ const HIGHEST: f64 = 0.92;
 const LOWEST: f64 = 0.33;
 const RUNG: f64 = 0.04;
 
+/// Nearer to the critical temperature of the lighter of two, what is unstable would boil.
+const WARMEST: f64 = 0.95;
+
 /// The proportions looked at.
 const PARTS: [f64; 7] = [0.05, 0.15, 0.3, 0.5, 0.7, 0.85, 0.95];
 
@@ -31,10 +34,15 @@ pub(crate) fn mixes_above(all: &[Component], pair: impl Fn(usize, usize) -> Pair
 /// Returns the same for the two components of `model`, looking at what lies above `beyond` only.
 fn pair_mixes_above(model: &Model, beyond: f64) -> f64 {
     let (t_r, _) = model.reducing(&[0.5, 0.5]);
+    let lightest = model.components.iter().map(|c| c.critical_temperature).fold(f64::INFINITY, f64::min);
     let mut room = Scratch::default();
     let mut part = HIGHEST;
     while part > LOWEST && part * t_r > beyond {
         let t = part * t_r;
+        if t > WARMEST * lightest {
+            part -= RUNG;
+            continue;
+        }
         let saturation = guess::saturation_pressures(model, t);
         for a in PARTS {
             let x = [a, 1.0 - a];

@@ -6,7 +6,7 @@
 //! phases, is excluded, so that the curve can be followed through the critical point.
 
 use crate::guess::{self, Side};
-use crate::linear::{Factored, Matrix, SIZE};
+use crate::linear::{Factored, Matrix, OF_A_LINE as SIZE};
 use crate::model::{MOST, Model, PerComponent, Residual, Scratch};
 use units::math::{exp, ln};
 
@@ -163,10 +163,10 @@ fn system(
     bulk: &PerComponent,
     incipient: &PerComponent,
     fixed: Fixed,
-) -> (Matrix, [f64; SIZE]) {
+) -> (Matrix<SIZE>, [f64; SIZE]) {
     let n = model.len();
     let temperature = point.temperature();
-    let mut j: Matrix = [[0.0; SIZE]; SIZE];
+    let mut j: Matrix<SIZE> = [[0.0; SIZE]; SIZE];
     let mut right = [0.0; SIZE];
     for i in 0..n {
         let f = ln(x[i]) + point.ln_bulk + a.g[i] - point.ln_incipient[i] - b.g[i];
@@ -220,8 +220,8 @@ fn finish(
     incipient: &PerComponent,
     point: Point,
     fixed: Fixed,
-    factored: &Factored,
-    jacobian: &Matrix,
+    factored: &Factored<SIZE>,
+    jacobian: &Matrix<SIZE>,
 ) -> Option<Solved> {
     let n = model.len();
     // Along the line: at fixed temperature the derivative in ln T, else in the last equation's right-hand side.

@@ -297,7 +297,15 @@ impl Fluid {
         if t < 0.95 * t_r {
             // Far from the ideal (Raoult) lines there is nothing to decide.
             let saturation = guess::saturation_pressures(&inner.model, t);
-            if p < 0.4 * guess::raoult_pressure(Side::Dew, &inner.x, &saturation) {
+            let raoult = guess::raoult_pressure(Side::Dew, &inner.x, &saturation);
+            if p < 0.4 * raoult {
+                return Ok(Ok(Root::Light));
+            }
+            // Probably vapour: the dew line alone may settle it.
+            if p < 0.8 * raoult
+                && !self.is_pure()
+                && self.line_at_temperature(Side::Dew, t).is_ok_and(|dew| p <= dew.pressure)
+            {
                 return Ok(Ok(Root::Light));
             }
         }

@@ -364,10 +364,10 @@ fn system(
     b: &Residual,
     l: &PerComponent,
     v: &PerComponent,
-) -> (Matrix, [f64; SIZE]) {
+) -> (Matrix<SIZE>, [f64; SIZE]) {
     let n = model.len();
     let (col_t, col_share) = (2 * n, 2 * n + 1);
-    let mut j: Matrix = [[0.0; SIZE]; SIZE];
+    let mut j: Matrix<SIZE> = [[0.0; SIZE]; SIZE];
     let mut right = [0.0; SIZE];
     for i in 0..n {
         right[i] = -(at.liquid[i] + a.g[i] - at.vapour[i] - b.g[i]);

@@ -150,10 +150,14 @@ fn commit() -> String {
     said("git", &["rev-parse", "--short", "HEAD"]).unwrap_or_else(|| "no commit".to_owned())
 }
 
-fn write(name: &str, command: &str, table: &str) -> Result<(), String> {
-    let commit = commit();
+/// Returns the line that says which command made a page, at which commit, when.
+pub fn made_by(command: &str) -> String {
     let date = said("date", &["-u", "+%Y-%m-%d"]).unwrap_or_else(|| "no date".to_owned());
-    let text = format!("# {name}\n\nMade by `{command}` at commit {commit} on {date}.\n\n{table}");
+    format!("Made by `{command}` at commit {} on {date}.", commit())
+}
+
+fn write(name: &str, command: &str, table: &str) -> Result<(), String> {
+    let text = format!("# {name}\n\n{}\n\n{table}", made_by(command));
     print!("{text}");
     std::fs::create_dir_all("docs/evidence").map_err(|e| format!("docs/evidence: {e}"))?;
     let path = format!("docs/evidence/{name}.md");

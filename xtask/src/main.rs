@@ -2,6 +2,7 @@
 
 mod api;
 mod blends;
+mod compare;
 mod evaluate;
 mod fit_pairs;
 mod gate;
@@ -29,6 +30,7 @@ cargo xtask docs-law           writes docs/law from data/law: a page a jurisdict
 cargo xtask docs-blends        writes docs/blends.md: how far every blend is from its designated temperatures
 cargo xtask fit-pairs [--check]  anchors the pairs that nobody fitted; --check compares with what is committed
 cargo xtask tables [--check]   holds the tables against the full model and writes docs/evidence/tables.md
+cargo xtask compare            our calls and CoolProp's in one run; writes docs/evidence/compare.md
 cargo xtask bench              every criterion bench
 ";
 
@@ -56,6 +58,7 @@ fn main() -> ExitCode {
         ["fit-pairs"] => fit_pairs::run(false),
         ["fit-pairs", "--check"] => fit_pairs::run(true),
         ["docs-blends"] => blends::run(),
+        ["compare"] => compare::run(),
         ["bench"] => Step::new("bench", 1800, cargo(["bench", "--workspace", "--locked"])).run(),
         _ => {
             print!("{HELP}");

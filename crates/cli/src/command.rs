@@ -27,6 +27,7 @@ pub fn command(wording: &Wording) -> Command {
             tree.cold_box(),
             tree.displays(),
             tree.fractionation(),
+            tree.batch(),
             tree.pulldown(),
             tree.opening(),
             tree.recovery(),
@@ -250,6 +251,19 @@ impl Tree<'_> {
             .arg(self.option("capacity", "POWER", Message::new("cli-box-capacity")).requires("target"))
             .arg(self.option("goods", "MASS", Message::new("cli-box-goods")))
             .arg(self.option("besides", "POWER", Message::new("cli-box-besides")))
+    }
+
+    fn batch(&self) -> Command {
+        let example = "gastight batch saturation --input readings.csv --output answers.csv";
+        let saturation = Command::new("saturation")
+            .about(self.say(Message::new("cli-batch-saturation")))
+            .after_help(self.say(Message::new("cli-example").with("example", example)))
+            .arg(self.option("input", "FILE", Message::new("cli-batch-input")).required(true))
+            .arg(self.option("output", "FILE", Message::new("cli-batch-output")).required(true));
+        Command::new("batch")
+            .about(self.say(Message::new("cli-batch")))
+            .subcommand_required(true)
+            .subcommand(self.air(saturation))
     }
 
     fn fractionation(&self) -> Command {

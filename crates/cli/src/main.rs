@@ -1,6 +1,7 @@
 //! The command line: one question at a time, or a whole job from its file.
 
 mod asks;
+mod batch;
 mod bills;
 mod command;
 mod duties;
@@ -89,6 +90,10 @@ fn run(matches: &clap::ArgMatches, wording: &Wording) -> Result<Outcome, Refused
         "recovery" => asks::recovery(&options),
         "evacuation" => asks::evacuation(&options),
         "refrigerants" => asks::refrigerants(&options),
+        "batch" => match matches.subcommand() {
+            Some((_, matches)) => batch::run(&Options::new(matches, wording), wording),
+            None => Ok(Outcome::answered(String::new())),
+        },
         "duties" => duties::run(&options, wording, today()),
         "search" => search::run(matches, wording),
         "completions" => completions(&options, wording),

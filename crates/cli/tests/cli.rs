@@ -666,3 +666,48 @@ fn every_example_of_the_help_runs() {
         assert!(text.len() > 100 && !text.contains('«'), "{text}");
     }
 }
+
+#[test]
+fn a_batch_keeps_the_order_and_names_the_bad_rows() {
+    let folder = std::env::temp_dir().join(format!("gastight-batch-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).unwrap();
+    let (input, output) = (folder.join("readings.csv"), folder.join("answers.csv"));
+    // More than one block, with a bad row now and then.
+    let mut text = String::from("refrigerant,given\n");
+    let rows = 30_000;
+    for k in 0..rows {
+        let given = match k % 5 {
+            0 => format!("{}F", k % 60),
+            1 => format!("{}psig", 20 + k % 150),
+            2 => format!("\"{} bar abs\"", 2 + k % 8),
+            3 if k % 1000 == 3 => "25".to_owned(),
+            _ => format!("-{}C", 1 + k % 40),
+        };
+        let name = ["R-404A", "R-448A", "R-134a", "r 410a"][k % 4];
+        text.push_str(&format!("{name},{given}\n"));
+    }
+    std::fs::write(&input, text).unwrap();
+    let run = std::process::Command::new(env!("CARGO_BIN_EXE_gastight"))
+        .args(["batch", "saturation", "--input"])
+        .arg(&input)
+        .arg("--output")
+        .arg(&output)
+        .output()
+        .unwrap();
+    let said = String::from_utf8_lossy(&run.stdout).into_owned();
+    assert_eq!(run.status.code(), Some(1), "{said}{}", String::from_utf8_lossy(&run.stderr));
+    assert!(said.contains("Line 5:") && said.contains("10 more rows"), "{said}");
+    let answers = std::fs::read_to_string(&output).unwrap();
+    std::fs::remove_dir_all(&folder).unwrap();
+    let lines: Vec<&str> = answers.lines().collect();
+    assert_eq!(lines.len(), rows + 1);
+    assert_eq!(lines[1].split(',').take(2).collect::<Vec<_>>(), ["R-404A", "0F"]);
+    for (k, line) in lines[1..].iter().enumerate() {
+        assert!(line.starts_with(["R-404A", "R-448A", "R-134a", "r 410a"][k % 4]), "{k}: {line}");
+        let bad = k % 1000 == 3;
+        assert_eq!(line.contains(",,,,,,,"), bad, "{k}: {line}");
+    }
+    // R-404A at 0 °F, by the single question.
+    let first: Vec<f64> = lines[1].split(',').skip(2).take(6).map(|part| part.parse().unwrap()).collect();
+    assert!((first[0] - 255.3722).abs() < 1e-3 && (first[1] / first[3] - 1.0).abs() < 0.05, "{first:?}");
+}

@@ -1,5 +1,6 @@
 //! Single questions: plain data in, an answer out that writes as JSON and as a document.
 
+pub mod batch;
 pub mod cold_box;
 pub mod displays;
 pub mod evacuation;

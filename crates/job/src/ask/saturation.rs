@@ -117,7 +117,12 @@ pub fn saturation(
     Ok(SaturationAnswer { substance: substance.clone(), air, rows })
 }
 
-fn row(substance: &Substance, given: &str, at: At, air: Atmosphere) -> Result<SaturationRow, Refused> {
+pub(super) fn row(
+    substance: &Substance,
+    given: &str,
+    at: At,
+    air: Atmosphere,
+) -> Result<SaturationRow, Refused> {
     let fluid = &substance.fluid;
     let refused = |error| fluid_refused("--at", given, &error);
     let (bubble, dew, glide): (BubblePoint, DewPoint, TemperatureDifference) = match at {

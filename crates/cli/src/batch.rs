@@ -254,11 +254,11 @@ fn field(out: &mut String, text: &str) {
 
 fn bar(taken: u64, size: u64) {
     const WIDTH: u64 = 40;
-    let part = if size == 0 { WIDTH } else { (WIDTH * taken / size).min(WIDTH) };
-    let (full, empty) = ("#".repeat(part as usize), "-".repeat((WIDTH - part) as usize));
+    let percent = (100 * taken).checked_div(size).unwrap_or(100).min(100);
+    let full = WIDTH * percent / 100;
+    let (full, empty) = ("#".repeat(full as usize), "-".repeat((WIDTH - full) as usize));
     // The terminal may be gone; the answer stands in the file.
-    let _ =
-        write!(std::io::stderr(), "\r{full}{empty} {:3} %", if size == 0 { 100 } else { 100 * taken / size });
+    let _ = write!(std::io::stderr(), "\r{full}{empty} {percent:3} %");
 }
 
 #[cfg(test)]

@@ -69,7 +69,7 @@ pub fn rows<'a>(jobs: impl IntoIterator<Item = &'a [Event]>) -> Vec<Row> {
 }
 
 /// Whether a body states a fact rather than something done or seen at a moment.
-const fn is_fact(body: &Body) -> bool {
+pub(crate) const fn is_fact(body: &Body) -> bool {
     matches!(
         body,
         Body::Site(_)

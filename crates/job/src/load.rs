@@ -6,7 +6,7 @@ use crate::sheet;
 use crate::visit::Visit;
 use crate::visit::account::Account;
 use field::annual_loss::Amount;
-use record::{Body, BookedFor, CylinderUse, Known, Measures, Part, When};
+use record::{Answer, Body, BookedFor, CylinderUse, Known, Measures, Part, When, YesNo};
 use report::{Block, Document, List, Message, Section, Text};
 use units::{Date, Mass, Writer};
 
@@ -27,7 +27,39 @@ pub fn intake(visit: &Visit) -> Vec<Message> {
     out.extend(told.hours.as_deref().map(|hours| Message::new("load-hours").with("hours", hours)));
     let access = visit.site.value.access.as_deref();
     out.extend(access.map(|access| Message::new("load-access").with("access", access)));
+    out.extend(declined(visit));
     out
+}
+
+/// What was declined before and not put right since: it is worth asking again.
+fn declined(visit: &Visit) -> Vec<Message> {
+    let findings = visit.earlier.iter().chain(core::iter::once(visit)).flat_map(|each| {
+        let of = each.entries(|body| match body {
+            Body::Finding(finding) => Some(&**finding),
+            _ => None,
+        });
+        of.map(move |(_, finding)| (each, finding))
+    });
+    let mut last: Vec<(String, Option<Message>)> = Vec::new();
+    for (of, finding) in findings {
+        let key = finding.what.trim().to_lowercase();
+        let open = finding.answer == Some(Answer::Declined) && finding.done != Some(YesNo::Yes);
+        // What was declined on this very visit was just asked.
+        let before = of.job != visit.job;
+        let asked = (open && before).then(|| {
+            let said = Message::new("load-declined").with("what", finding.what.as_str());
+            match (&finding.answered_by, of.day()) {
+                (Some(who), Some(day)) => Message::new("load-declined-by")
+                    .with("what", finding.what.as_str())
+                    .with("who", who.as_str())
+                    .with("date", day.to_string()),
+                _ => said,
+            }
+        });
+        last.retain(|(known, _)| *known != key);
+        last.push((key, asked));
+    }
+    last.into_iter().filter_map(|(_, asked)| asked).collect()
 }
 
 /// Returns what to load: instruments with their checks, gas by cylinder, parts.

@@ -16,12 +16,12 @@ mod weighed;
 pub use accounts::{AccountLine, Accounts, Closes, Gap, Of, accounts, years};
 pub use due::{Due, DueKind, When, Where};
 pub use loss::{Formula, Loss, LossKind, Rate, Trend};
-pub use overview::{DueLine, Overview, Standing, SystemLine, overview};
+pub use overview::{DueLine, Overview, Shared, Standing, SystemLine, overview};
 pub use weighed::{Bottle, Moved};
 
 use crate::law::{System as LawSystem, facts};
 use crate::visit::{Visit, account, chain};
-use record::{Event, Known};
+use record::{Body, Event, Known, SeenKind, YesNo};
 use serde::{Deserialize, Serialize};
 use units::{Date, Mass, Uncertain};
 use uuid::Uuid;
@@ -93,6 +93,8 @@ pub struct Summary {
     pub rates: Vec<Rate>,
     /// What is due.
     pub due: Vec<Due>,
+    /// What kinds of thing were seen besides and are not put right, in the words of the record.
+    pub seen: Vec<String>,
     /// What was weighed on this visit, in the order of its entries.
     pub moved: Vec<Moved>,
     /// Refrigerant lost from hoses on this visit.
@@ -151,13 +153,37 @@ pub fn summary(visits: &[Vec<Event>], on: Date) -> Summary {
         complaint: visit.visit.value.complaint.clone(),
         loss: loss::loss(&account, charge.and_then(Known::value).copied()),
         rates: loss::rates(&account),
-        due: due::due(&system, on),
+        due: due::due(&system, &account, on),
+        seen: seen(visit),
         moved: weighed::moved(visit),
         hoses: weighed::hoses(&account),
         bottles: weighed::bottles(visit),
         reckoned: Some(on),
         invented: visit.is_demo(),
     }
+}
+
+/// The kinds of what was seen besides, by the last word on each thing over all visits; what was put right is left out.
+fn seen(visit: &Visit) -> Vec<String> {
+    let findings = visit.entries_of_all(|body| match body {
+        Body::Finding(finding) => Some(&**finding),
+        _ => None,
+    });
+    let mut last: Vec<(String, SeenKind, bool)> = Vec::new();
+    for (_, _, finding) in findings {
+        let key = finding.what.trim().to_lowercase();
+        let done = finding.done == Some(YesNo::Yes);
+        match (last.iter_mut().find(|(known, ..)| *known == key), finding.about) {
+            (Some(known), about) => *known = (key, about.unwrap_or(known.1), done),
+            (None, Some(about)) => last.push((key, about, done)),
+            (None, None) => {}
+        }
+    }
+    let mut out: Vec<String> =
+        last.into_iter().filter(|(.., done)| !done).map(|(_, about, _)| about.word().to_owned()).collect();
+    out.sort();
+    out.dedup();
+    out
 }
 
 fn holds(system: &record::System) -> Option<String> {

@@ -163,3 +163,30 @@ fn one_trip_and_two_trips_are_billed_from_what_was_recorded_once() {
     let driers = bill.lines.iter().filter(|line| line.amount == bill::Decimal::new(7490, 2)).count();
     assert_eq!(driers, 1, "billed once, by the visit that put it in");
 }
+
+#[test]
+fn what_was_declined_is_asked_again_until_it_is_put_right() {
+    let head =
+        |day: &str| format!("gastight = 1\n[visit]\ndate = {day}\n[system]\nrefrigerant = \"R-449A\"\n");
+    let finding = |more: &str| {
+        format!(
+            "[[entry]]\nkind = \"finding\"\nwhat = \"insulation missing on 1.5 m\"\nabout = \"bare line\"\n{more}"
+        )
+    };
+    let declined = "answer = \"declined\"\nanswered_by = \"the night manager\"\n";
+    let first = events(&format!("{}{}", head("2031-05-06"), finding(declined)));
+    let asked = |second: String| {
+        said(&load::intake(&Visit::of_chain(
+            "",
+            &[first.clone(), events(&format!("{}{second}", head("2031-06-06")))],
+        )))
+    };
+    let again = asked(String::new());
+    assert!(
+        again.contains("Declined on 2031-05-06 by the night manager, ask again: insulation missing"),
+        "{again}"
+    );
+    assert!(!said(&load::intake(&Visit::of_chain("", &[first.clone()]))).contains("ask again"), "just asked");
+    assert!(!asked(finding("done = \"yes\"\n")).contains("ask again"));
+    assert!(!asked(finding("answer = \"accepted\"\n")).contains("ask again"));
+}

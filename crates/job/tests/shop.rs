@@ -340,3 +340,36 @@ fn tables_have_as_many_cells_as_columns_and_no_formula_gets_through() {
     assert!(all[0].csv().contains("\"'=HYPERLINK(\"\"x\"\")\""));
     assert!(all[1].csv().contains("\"'@SUM(A1), \"\"quoted\"\"\""));
 }
+
+/// The same cause at another system of the same site, a booked visit, and the follow-up of a repair.
+#[test]
+fn one_cause_is_flagged_at_the_other_systems_of_its_site() {
+    let system = |name: &str, site: &str, more: &str| {
+        let text = format!(
+            "gastight = 1\njob = \"{name} {site}\"\n[site]\nname = \"{site}\"\n[visit]\ndate = 2031-06-01\n[system]\nname = \"{name}\"\n\
+             refrigerant = \"R-449A\"\n{more}"
+        );
+        summary(&[read_job_file(text.as_bytes()).unwrap().events], day("2031-05-20"))
+    };
+    let bare = "[[entry]]\nkind = \"finding\"\nwhat = \"no insulation in the yard\"\nabout = \"bare line\"\n";
+    let done = format!("{bare}done = \"yes\"\n");
+    let all = [
+        system("Room 7", "Wrenford Flower Exchange", bare),
+        system("Room 2", "Wrenford Flower Exchange", ""),
+        system("Room 4", "Wrenford Flower Exchange", &done),
+        system("Shop", "Elsewhere", bare),
+    ];
+    let seen = overview(all.iter(), day("2031-05-20"));
+    assert_eq!(seen.shared.len(), 1, "a site with one system has no others: {:?}", seen.shared);
+    let one = &seen.shared[0];
+    assert_eq!((one.seen.as_str(), one.site.as_str()), ("bare line", "Wrenford Flower Exchange"));
+    assert_eq!(
+        (one.at.clone(), one.look_at.clone()),
+        (vec!["Room 7".to_owned()], vec!["Room 2".to_owned(), "Room 4".to_owned()])
+    );
+    let booked: Vec<_> = all[1].due.iter().filter(|due| due.kind == DueKind::Visit).collect();
+    assert_eq!(booked.iter().map(|due| due.day).collect::<Vec<_>>(), [Some(day("2031-06-01"))]);
+    let begun = "[[entry]]\nkind = \"arrival\"\nat = 2031-06-01T09:00+00:00\nplace = \"box\"\n";
+    let begun = system("Room 9", "Wrenford Flower Exchange", begun);
+    assert!(!begun.due.iter().any(|due| due.kind == DueKind::Visit), "it is no longer only booked");
+}

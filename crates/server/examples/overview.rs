@@ -84,7 +84,7 @@ fn main() {
     let some = job::shop::Overview {
         systems: book.overview.systems.iter().take(50).cloned().collect(),
         due: book.overview.due.iter().take(50).cloned().collect(),
-        ..book.overview
+        ..book.overview.clone()
     };
     let text = serde_json::to_string(&some).unwrap();
     println!("answered when held in {:.2} ms: {} bytes", began.elapsed().as_secs_f64() * 1e3, text.len());

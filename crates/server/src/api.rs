@@ -108,6 +108,7 @@ pub fn router() -> OpenApiRouter<Arc<Shop>> {
         .routes(routes!(tables::systems_table))
         .routes(routes!(tables::due))
         .routes(routes!(tables::due_table))
+        .routes(routes!(tables::due_calendar))
         .routes(routes!(tables::accounts))
         .routes(routes!(tables::accounts_table))
         .routes(routes!(audit::list))

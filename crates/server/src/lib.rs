@@ -11,6 +11,7 @@ pub mod config;
 pub mod csv;
 pub mod demo;
 pub mod headers;
+pub mod ics;
 pub mod limit;
 pub mod maintenance;
 pub mod metrics;

@@ -70,6 +70,7 @@ fn rows(job: &str, sha: &str, person: &str) -> Vec<Row> {
         ("GET", "/api/v1/systems.csv", Value::Null, ALL),
         ("GET", "/api/v1/due", Value::Null, OFFICE),
         ("GET", "/api/v1/due.csv", Value::Null, OFFICE),
+        ("GET", "/api/v1/due.ics", Value::Null, OFFICE),
         ("GET", "/api/v1/accounts", Value::Null, OFFICE),
         ("GET", "/api/v1/accounts.csv", Value::Null, OFFICE),
         ("GET", "/api/v1/audit", Value::Null, OWNER),

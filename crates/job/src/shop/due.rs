@@ -1,11 +1,13 @@
 //! What is due: what a visit left open, what has to be ordered or asked, cylinders to be tested, what the law asks.
 
 use super::days;
+use crate::follow_up;
 use crate::law::{System as LawSystem, due as law_due, laws};
 use crate::place::{self, OwedKind};
 use crate::visit::Visit;
+use crate::visit::account::Account;
 use record::{Answer, Body, Urgency};
-use report::Arg;
+use report::{Arg, Message};
 use rules::{Book, CalendarLine, Due as LawDue};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
@@ -42,6 +44,10 @@ pub enum DueKind {
     Law,
     /// A choice that the law leaves open until a day.
     Choice,
+    /// A visit that is booked and not begun.
+    Visit,
+    /// The follow-up of a repair.
+    FollowUp,
 }
 
 impl DueKind {
@@ -62,6 +68,8 @@ impl DueKind {
             Self::Unsettled => "unsettled",
             Self::Law => "law",
             Self::Choice => "choice",
+            Self::Visit => "visit",
+            Self::FollowUp => "follow_up",
         }
     }
 }
@@ -139,6 +147,35 @@ pub struct Due {
 }
 
 impl Due {
+    /// Returns what is due, in a sentence.
+    #[must_use]
+    pub fn sentence(&self) -> Message {
+        let of = self.of.as_str();
+        match self.kind {
+            DueKind::Opened => Message::new("office-due-opened").with("of", of),
+            DueKind::Weight => Message::new("office-due-weight").with("of", of),
+            DueKind::Hold => Message::new("office-due-hold"),
+            DueKind::Reading => Message::new("office-due-reading"),
+            DueKind::Check => Message::new("office-due-check").with("of", of),
+            DueKind::Picture => Message::new("office-due-picture").with("of", of),
+            DueKind::Answer => Message::new("office-due-answer").with("of", of),
+            DueKind::Later => Message::new("office-due-later").with("of", of),
+            DueKind::Part => Message::new("office-due-part").with("of", of),
+            DueKind::Retest => Message::new("office-due-retest").with("of", of),
+            DueKind::Unsettled if of.is_empty() => Message::new("office-due-unsettled"),
+            DueKind::Unsettled => Message::new("office-due-unsettled-field").with("of", of),
+            DueKind::Law => Message::new("office-due-law").with("of", of),
+            DueKind::Choice => Message::new("office-due-choice").with("of", of),
+            DueKind::Visit if of.is_empty() => Message::new("office-due-visit"),
+            DueKind::Visit => Message::new("office-due-visit-for").with("of", of),
+            DueKind::FollowUp => Message::new("office-due-follow-up").with("of", of),
+        }
+    }
+
+    fn by(kind: DueKind, day: Date, of: impl Into<String>) -> Self {
+        Self { when: When::By, day: Some(day), ..Self::open(kind, None, of, None) }
+    }
+
     fn open(kind: DueKind, since: Option<Date>, of: impl Into<String>, place: Option<String>) -> Self {
         Self { kind, when: When::Open, day: None, since, of: of.into(), place, law: None }
     }
@@ -163,7 +200,7 @@ impl Due {
 }
 
 /// Returns what is due of a system: the law as it stands on `on`.
-pub(super) fn due(system: &LawSystem, on: Date) -> Vec<Due> {
+pub(super) fn due(system: &LawSystem, account: &Account, on: Date) -> Vec<Due> {
     let visit = &system.visit;
     let day = visit.day();
     let mut out = left_open(visit, day);
@@ -171,6 +208,8 @@ pub(super) fn due(system: &LawSystem, on: Date) -> Vec<Due> {
     out.extend(answers(visit));
     out.extend(parts(visit, day));
     out.extend(retests(visit));
+    out.extend(booked(visit));
+    out.extend(follow_up(visit, account));
     let systems = core::slice::from_ref(system);
     let laws = laws(Book::shipped(), systems, on);
     out.extend(law_due(&laws, None).iter().map(of_law));
@@ -265,6 +304,22 @@ fn retests(visit: &Visit) -> Vec<Due> {
     });
     let mut seen = BTreeSet::new();
     retests.filter(|due| seen.insert(due.of.to_lowercase())).collect()
+}
+
+/// The visit itself, while nothing was seen or done on it.
+fn booked(visit: &Visit) -> Option<Due> {
+    let told = &visit.visit.value;
+    // What was carried over from the visit before stands without a time.
+    let carried = told.follows.is_some();
+    let done = |entry: &&record::Entry| !crate::jobs::is_fact(entry.what());
+    let begun = visit.current.entries.iter().filter(done).any(|entry| !carried || entry.seen.at.is_some());
+    let of = told.complaint.clone().unwrap_or_default();
+    visit.day().filter(|_| !begun).map(|day| Due::by(DueKind::Visit, day, of))
+}
+
+fn follow_up(visit: &Visit, account: &Account) -> Option<Due> {
+    let follow = follow_up::of(visit, account)?;
+    (follow.state == follow_up::State::Open).then(|| Due::by(DueKind::FollowUp, follow.on, follow.place))
 }
 
 fn of_law(line: &CalendarLine<'_>) -> Due {

@@ -3,6 +3,7 @@
 use super::{Due, Loss, LossKind, Summary, When, days};
 use core::cmp::Ordering;
 use serde::{Deserialize, Serialize};
+use std::collections::{BTreeMap, BTreeSet};
 use units::Date;
 use uuid::Uuid;
 
@@ -93,6 +94,20 @@ pub struct DueLine {
     pub what: Due,
 }
 
+/// The same cause at several systems of one site: what spoils one is likely to spoil the others.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(utoipa::ToSchema))]
+pub struct Shared {
+    /// The kind of thing, in the words of the record.
+    pub seen: String,
+    /// The site.
+    pub site: String,
+    /// The systems where it was seen and not put right.
+    pub at: Vec<String>,
+    /// The other systems of the site, where nobody has written it down yet.
+    pub look_at: Vec<String>,
+}
+
 /// The shop at a glance.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(utoipa::ToSchema))]
@@ -105,6 +120,9 @@ pub struct Overview {
     pub systems: Vec<SystemLine>,
     /// What is due, by date.
     pub due: Vec<DueLine>,
+    /// What was seen at a system and may stand at the others of its site too.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub shared: Vec<Shared>,
     /// How many systems there are in all.
     pub systems_in_all: u64,
     /// How many things are due in all.
@@ -170,11 +188,43 @@ fn hurts(a: &SystemLine, b: &SystemLine) -> Ordering {
         .then_with(|| a.id.cmp(&b.id))
 }
 
+/// What was seen at some system of a site with several.
+fn shared(systems: &[&Summary]) -> Vec<Shared> {
+    let mut sites: BTreeMap<&str, Vec<&Summary>> = BTreeMap::new();
+    for summary in systems {
+        if let Some(site) = summary.site.as_deref().map(str::trim).filter(|site| !site.is_empty()) {
+            sites.entry(site).or_default().push(summary);
+        }
+    }
+    let mut out = Vec::new();
+    for (site, systems) in sites.into_iter().filter(|(_, systems)| systems.len() > 1) {
+        let kinds: BTreeSet<&str> =
+            systems.iter().flat_map(|summary| summary.seen.iter().map(String::as_str)).collect();
+        for seen in kinds {
+            let (at, look_at): (Vec<&Summary>, Vec<&Summary>) =
+                systems.iter().partition(|summary| summary.seen.iter().any(|other| other == seen));
+            let names = |systems: Vec<&Summary>| {
+                let mut names: Vec<String> =
+                    systems.into_iter().filter_map(|summary| summary.name().map(str::to_owned)).collect();
+                names.sort();
+                names
+            };
+            let (seen, site) = (seen.to_owned(), site.to_owned());
+            out.push(Shared { seen, site, at: names(at), look_at: names(look_at) });
+        }
+    }
+    // What is seen at most systems first.
+    out.sort_by(|a, b| b.at.len().cmp(&a.at.len()).then_with(|| (&a.site, &a.seen).cmp(&(&b.site, &b.seen))));
+    out
+}
+
 /// Returns the shop at a glance, from the newest summary of each system, on a day.
 #[must_use]
 pub fn overview<'a>(systems: impl IntoIterator<Item = &'a Summary>, on: Date) -> Overview {
     let mut out = Overview { on: Some(on), ..Overview::default() };
     let mut squares = 0.0;
+    let systems: Vec<&Summary> = systems.into_iter().collect();
+    out.shared = shared(&systems);
     for summary in systems {
         out.systems.push(line(summary, on));
         for due in &summary.due {

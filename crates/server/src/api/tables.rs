@@ -5,6 +5,7 @@ use super::{EXACT, Part, Rows};
 use crate::auth::{Member, Office};
 use crate::body::{Id, Query};
 use crate::csv::Csv;
+use crate::ics::Calendar;
 use crate::openapi::Problems;
 use crate::problem::{Done, Problem};
 use crate::shop::Shop;
@@ -93,7 +94,15 @@ pub async fn glance(
     let some = Overview {
         systems: whole.systems.iter().take(limit).cloned().collect(),
         due: whole.due.iter().take(limit).cloned().collect(),
-        ..*whole
+        shared: whole.shared.iter().take(limit).cloned().collect(),
+        systems_in_all: whole.systems_in_all,
+        due_in_all: whole.due_in_all,
+        overdue: whole.overdue,
+        losing: whole.losing,
+        lost_kg: whole.lost_kg,
+        lost_half_kg: whole.lost_half_kg,
+        on: whole.on,
+        invented: whole.invented,
     };
     Ok(axum::Json(some))
 }
@@ -173,6 +182,27 @@ pub async fn due_table(State(shop): State<Arc<Shop>>, Office(who): Office) -> Do
     shop.note(who.did("due.csv", None)).await?;
     let book = shop.book().await?;
     Ok(tables::due(&book.overview.due).into())
+}
+
+/// Everything due that has a day as a calendar: booked visits, follow-ups, what the law asks, cylinders to be tested.
+#[utoipa::path(get, path = "/due.ics", tag = "tables",
+    responses((status = 200, content_type = "text/calendar", body = String), Problems))]
+pub async fn due_calendar(
+    State(shop): State<Arc<Shop>>,
+    Office(who): Office,
+    headers: axum::http::HeaderMap,
+) -> Done<Calendar> {
+    shop.note(who.did("due.ics", None)).await?;
+    let book = shop.book().await?;
+    let wording = shop.wording(crate::body::header(&headers, "accept-language"));
+    let say = |line: &DueLine| {
+        let what = wording.say(&line.what.sentence());
+        match &line.name {
+            Some(name) => format!("{name}: {what}"),
+            None => what,
+        }
+    };
+    Ok(Calendar::of(&book.overview.due, crate::book::today(), &say))
 }
 
 /// The years asked for.

@@ -292,3 +292,5 @@ touched-picture = Picture: { $name }
 touched-unread = its number is not typed up
 touched-taken = taken
 touched-take-along = used here: take it along
+load-declined = Declined before, ask again: { $what }.
+load-declined-by = Declined on { $date } by { $who }, ask again: { $what }.

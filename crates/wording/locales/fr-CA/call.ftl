@@ -292,3 +292,5 @@ touched-picture = Photo : { $name }
 touched-unread = son chiffre n’est pas saisi
 touched-taken = prise
 touched-take-along = utilisé ici : reprenez-le
+load-declined = Refusé auparavant, redemandez : { $what }.
+load-declined-by = Refusé le { $date } par { $who }, redemandez : { $what }.

@@ -1,7 +1,7 @@
 //! What is due, by date.
 
 use super::server::Rows;
-use super::{answered, csv, titled, words};
+use super::{answered, csv, taken, titled, words};
 use crate::app::App;
 use crate::route::Screen;
 use job::shop::DueLine;
@@ -17,6 +17,7 @@ pub fn view(app: App) -> AnyView {
             view! { {list(app, &found.rows, None)} {more} }.into_any()
         })}
         {csv(app, "/due.csv", "due.csv")}
+        {taken(app, "/due.ics", "due.ics", Message::new("office-calendar"))}
     };
     titled(app, Message::new("office-page-due"), body)
 }

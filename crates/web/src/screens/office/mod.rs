@@ -248,6 +248,11 @@ where
 
 /// Returns a button that takes a table along.
 fn csv(app: App, path: impl Into<String>, name: &'static str) -> AnyView {
+    taken(app, path, name, Message::new("office-csv"))
+}
+
+/// A button that fetches a file of the server and keeps it.
+fn taken(app: App, path: impl Into<String>, name: &'static str, label: Message) -> AnyView {
     let path: String = path.into();
     let fault: RwSignal<Option<Fault>> = RwSignal::new(None);
     let take = move |_| {
@@ -258,7 +263,7 @@ fn csv(app: App, path: impl Into<String>, name: &'static str) -> AnyView {
     };
     view! {
         <div class="office-csv">
-            <button type="button" class="button small" on:click=take>{app.say(&Message::new("office-csv"))}</button>
+            <button type="button" class="button small" on:click=take>{app.say(&label)}</button>
             {move || fault.get().map(|fault| failed(app, &fault))}
         </div>
     }

@@ -26,6 +26,7 @@ fn page(app: App, found: &Overview, wanted: usize) -> AnyView {
         <div class="office-two">
             <div>
                 <section class="part">{systems(app, found)} {rest(app, found, wanted)}</section>
+                {shared(app, found)}
                 <section class="part">
                     <h2>{app.say(&Message::new("office-account-by-refrigerant"))}</h2>
                     {answered::<Accounts>(app, "/accounts", move |found| account::refrigerants(app, &found))}
@@ -41,6 +42,23 @@ fn page(app: App, found: &Overview, wanted: usize) -> AnyView {
         </div>
     }
     .into_any()
+}
+
+/// What was seen at one system and may stand at the others of its site.
+fn shared(app: App, found: &Overview) -> Option<AnyView> {
+    let row = |one: &job::shop::Shared| {
+        let message = Message::new("office-shared-at")
+            .with("seen", job::entry::labels::word(&one.seen))
+            .with("at", one.at.join(", "));
+        let look = (!one.look_at.is_empty())
+            .then(|| app.say(&Message::new("office-shared-look").with("at", one.look_at.join(", "))));
+        view! { <li><p>{app.say(&message)}" "{look}</p></li> }.into_any()
+    };
+    let rows: Vec<AnyView> = found.shared.iter().take(SOME).map(row).collect();
+    (!rows.is_empty()).then(|| {
+        let heading = app.say(&Message::new("office-shared"));
+        view! { <section class="part"><h2>{heading}</h2><ul class="rows">{rows}</ul></section> }.into_any()
+    })
 }
 
 pub(super) fn count(number: u64) -> i64 {

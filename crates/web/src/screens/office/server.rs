@@ -231,5 +231,6 @@ pub async fn change_for<T: DeserializeOwned>(
 pub async fn take_along(app: App, path: &str, name: &str) -> Result<(), Fault> {
     let answer = send(app, "GET", path, None, as_phone()).await?;
     let bytes = answer.bytes().await.map_err(|_| Fault::Away)?;
-    save_file(name, &bytes, "text/csv").map_err(|why| Fault::Said(app.say(&why.message())))
+    let kind = if name.ends_with(".ics") { "text/calendar" } else { "text/csv" };
+    save_file(name, &bytes, kind).map_err(|why| Fault::Said(app.say(&why.message())))
 }

@@ -2,7 +2,7 @@
 
 use crate::app::App;
 use crate::parts::mark::mark;
-use job::shop::{Closes, Due, DueKind, Kilograms, Loss, LossKind, Standing, When};
+use job::shop::{Closes, Due, Kilograms, Loss, LossKind, Standing, When};
 use leptos::prelude::*;
 use report::{Message, VerdictMark};
 use units::{Date, Mass, MassFlow};
@@ -56,24 +56,7 @@ pub fn percent(app: App, percent: f64) -> String {
 
 /// Returns what is due, in a sentence.
 pub fn due(app: App, due: &Due) -> String {
-    let of = due.of.as_str();
-    let message = match due.kind {
-        DueKind::Opened => Message::new("office-due-opened").with("of", of),
-        DueKind::Weight => Message::new("office-due-weight").with("of", of),
-        DueKind::Hold => Message::new("office-due-hold"),
-        DueKind::Reading => Message::new("office-due-reading"),
-        DueKind::Check => Message::new("office-due-check").with("of", of),
-        DueKind::Picture => Message::new("office-due-picture").with("of", of),
-        DueKind::Answer => Message::new("office-due-answer").with("of", of),
-        DueKind::Later => Message::new("office-due-later").with("of", of),
-        DueKind::Part => Message::new("office-due-part").with("of", of),
-        DueKind::Retest => Message::new("office-due-retest").with("of", of),
-        DueKind::Unsettled if of.is_empty() => Message::new("office-due-unsettled"),
-        DueKind::Unsettled => Message::new("office-due-unsettled-field").with("of", of),
-        DueKind::Law => Message::new("office-due-law").with("of", of),
-        DueKind::Choice => Message::new("office-due-choice").with("of", of),
-    };
-    app.say(&message)
+    app.say(&due.sentence())
 }
 
 /// Returns by when something is due.

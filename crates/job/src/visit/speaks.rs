@@ -249,10 +249,6 @@ fn shown(winter: &WinterShown, writer: &Writer) -> Vec<Block> {
     vec![Block::Paragraph(sentence.into()), Block::List(List { ordered: false, items: ways })]
 }
 
-/// The share of the charge lost above which a blend with much glide is better recovered and weighed in (the trade reference:
-/// 10 to 20 %, common practice).
-const TOO_MUCH_LOST: f64 = 0.15;
-
 /// Returns how the next refrigerant goes in: from which cylinder how much, weighed on the ground, and when to stop.
 #[must_use]
 pub fn weigh_in(results: &Results<'_>, wanted: Option<(Mass, Mass)>, writer: &Writer) -> Vec<Block> {
@@ -304,20 +300,5 @@ pub fn weigh_in(results: &Results<'_>, wanted: Option<(Mass, Mass)>, writer: &Wr
             .with("high", writer.weight(high))
             .into(),
     ));
-    let glide = substance
-        .fluid
-        .dew_at_temperature(Temperature::from_celsius(0.0))
-        .and_then(|dew| {
-            let bubble = substance.fluid.bubble_at_pressure(dew.pressure)?;
-            Ok((dew.temperature - bubble.temperature).kelvin())
-        })
-        .unwrap_or(0.0);
-    let full = results.charge.nameplate.as_ref().map(|full| full.value().kilogram());
-    if let Some(full) = full.filter(|full| glide > 2.0 && low.kilogram() / full >= TOO_MUCH_LOST) {
-        let share = units::Fraction::from_ratio(low.kilogram() / full);
-        out.push(Block::Paragraph(
-            Message::new("weigh-in-recover-first").with("share", writer.write(share)).into(),
-        ));
-    }
     out
 }

@@ -332,7 +332,6 @@ weigh-in-unweighed = { $cylinder }: weigh it first.
 weigh-in-missing = { $mass } more are not on the van.
 weigh-in-ground = Weigh each cylinder on the ground, before and after. Nothing heavy goes up the ladder to be weighed there.
 weigh-in-stop = Stop at { $low } and read again, and at { $high } whatever the glass shows. What is missing then is a leak or another fault.
-weigh-in-recover-first = { $share } of the charge is gone, as vapour perhaps: a blend with so much glide is better recovered and weighed in than topped up.
 
 # What it ought to hold.
 charge-holds = What it ought to hold

@@ -332,7 +332,6 @@ weigh-in-unweighed = { $cylinder } : pesez-la d’abord.
 weigh-in-missing = { $mass } de plus ne sont pas dans la fourgonnette.
 weigh-in-ground = Pesez chaque bouteille au sol, avant et après. Rien de lourd ne monte l’échelle pour y être pesé.
 weigh-in-stop = Arrêtez à { $low } et relisez, et à { $high } quoi que montre le voyant. Ce qui manque alors est une fuite ou un autre défaut.
-weigh-in-recover-first = { $share } de la charge est parti, peut-être en vapeur : un mélange à si grand glissement est mieux récupéré et pesé que complété.
 
 # Ce qu’il devrait contenir.
 charge-holds = Ce qu’il devrait contenir

@@ -97,10 +97,15 @@ async fn liquid_line(phone: &mut Phone, job: &str) -> Outcome<()> {
 async fn autumn(phone: &mut Phone, job: &str) -> Outcome<()> {
     says(phone, (job, "search"), "autumn", &["Stop looking for a leak"]).await?;
     says(phone, (job, "charge"), "autumn", &["Most likely no leak", "How much: enter the volume"]).await?;
-    let facts = [("condenser_volume", "8 L"), ("design_split", "15 F")];
+    let facts = [("condenser_volume", "2.2 L"), ("design_split", "15 F")];
     offered(phone, (job, "charge"), "Condenser, split, coldest air", "system", &facts).await?;
-    says(phone, (job, "charge"), "autumn-known", &["On the coldest day", "the flooded condenser takes"])
-        .await?;
+    says(
+        phone,
+        (job, "charge"),
+        "autumn-known",
+        &["On the coldest day", "the flooded condenser takes", "the winter’s share on top"],
+    )
+    .await?;
     says(phone, (job, "set"), "autumn", &["The head through the year", "it floods"]).await?;
     says(phone, (job, "prove"), "autumn", &[]).await
 }

@@ -3,7 +3,7 @@
 use super::{AirAnswer, Answer, air_sentence, fluid_refused, substance_rows};
 use crate::{Refused, Substance};
 use field::displays::{Candidate, Curve, Displays, Explanation, Reconciled, Setting, reconcile};
-use report::{Block, Document, Input, Mark, Message, Now, Number, Opened, Section, Text, Value};
+use report::{Block, Document, Input, List, Mark, Message, Now, Number, Opened, Section, Text, Value};
 use serde::Serialize;
 use units::{AbsolutePressure, Atmosphere, PressureDifference, Temperature, Uncertain, Writer};
 
@@ -195,7 +195,8 @@ impl DisplaysAnswer {
     #[must_use]
     pub fn told(&self, writer: &Writer, both_read: bool) -> Vec<Block> {
         let mut out = vec![Block::Paragraph(self.sentence(writer).into())];
-        out.extend(self.lines());
+        let items = self.lines().take(2).map(Text::from).collect();
+        out.push(Block::List(List { ordered: false, items }));
         if both_read {
             let remains = Message::new("displays-remains-text")
                 .with("differ", writer.write_uncertain(&self.found.differ_by))
@@ -207,20 +208,18 @@ impl DisplaysAnswer {
     }
 
     /// What fits, the likeliest first.
-    fn lines(&self) -> Vec<Block> {
+    fn lines(&self) -> impl Iterator<Item = Message> {
         let line = |one: &Explanation| {
             Message::new("displays-line")
                 .with("first", self.setting(&one.first))
                 .with("second", self.setting(&one.second))
         };
         let shown = self.found.explanations.iter().take(SHOWN).enumerate();
-        shown
-            .map(|(at, one)| {
-                let fits =
-                    if at == 0 { Message::new("displays-fits") } else { Message::new("displays-fits-too") };
-                Block::Paragraph(fits.with("line", line(one)).into())
-            })
-            .collect()
+        shown.map(move |(at, one)| {
+            let fits =
+                if at == 0 { Message::new("displays-fits") } else { Message::new("displays-fits-too") };
+            fits.with("line", line(one))
+        })
     }
 }
 
@@ -267,7 +266,7 @@ impl Answer for DisplaysAnswer {
                 .push(Number::new(Message::new("ask-bubble"), Value::from(writer.write(bubble.temperature))));
         }
         let mut blocks = vec![Block::Numbers(numbers)];
-        blocks.extend(self.lines());
+        blocks.extend(self.lines().map(|line| Block::Paragraph(line.into())));
         blocks.push(Block::Paragraph(air_sentence(self.air, writer).into()));
         blocks.extend(substance_rows(&self.substance, writer));
         document.sections.push(Section::new(Message::new("ask-answer"), blocks));

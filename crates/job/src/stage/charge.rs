@@ -67,6 +67,10 @@ fn mixture(ground: &Ground<'_>) -> Vec<Block> {
     let Some(substance) = visit.substance.as_ref().filter(|substance| !substance.is_single()) else {
         return Vec::new();
     };
+    // What was taken out as liquid, or never put in, parted nothing.
+    if crate::search::lacks_winter(visit, &ground.results.account) {
+        return Vec::new();
+    }
     let short = match ground.results.account.loss_before.as_ref().map(|loss| &loss.leak) {
         Some(LossRate::Known { low, high, .. }) => arrive::short_before_today(ground, *low, *high),
         _ => None,

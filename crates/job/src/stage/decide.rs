@@ -251,7 +251,9 @@ fn trapped(ground: &Ground<'_>) -> Caution {
         .and_then(|one| field::pulldown::trapped_liquid(&one.fluid, Temperature::from_fahrenheit(75.0)).ok());
     let rest = match rise {
         Some(slope) => {
-            let ten = PressureDifference::from_pascal(slope * 10.0 / 1.8);
+            // The slope changes by more than a tenth over those degrees: two digits are all it knows.
+            let psi = PressureDifference::from_pascal(slope * 10.0 / 1.8).psi();
+            let ten = PressureDifference::from_psi((psi / 10.0).round() * 10.0);
             Message::new("caution-trapped-rise").with("rise", ground.writer.write(ten))
         }
         None => Message::new("caution-trapped-rest"),

@@ -38,8 +38,8 @@ pub struct Way {
     pub why: Message,
     /// Time on site by kind of work, shortest and longest; nothing where it is not known.
     pub time: Option<Vec<(Work, Span)>>,
-    /// How often somebody has to come.
-    pub trips: u32,
+    /// How often somebody has to come; nothing where nobody can say.
+    pub trips: Option<u32>,
     /// Refrigerant lost at most.
     pub lost: Option<Mass>,
     /// What follows: what it proves, what comes after, what the customer should know.
@@ -88,7 +88,7 @@ fn sum(parts: &[(Work, Span)]) -> Span {
 fn cost(way: &Way, gas: Option<&str>, prices: &Prices) -> Option<(Decimal, Decimal)> {
     let total = |of: fn(&Span) -> Duration, lost: Option<Mass>| -> Option<Decimal> {
         let mut pen = Pen::new(prices);
-        pen.trips(way.trips);
+        pen.trips(way.trips?);
         for (work, span) in way.time.as_ref()? {
             pen.hours(*work, (of(span).second() * 1000.0) as i64, 0);
         }
@@ -143,7 +143,15 @@ fn empty(ground: &Ground<'_>, plan: &Plan<'_>) -> Way {
         .or_else(|| section.and_then(|volume| vapour_at_the_air(ground.visit, volume)));
     let time = (possible != Some(false))
         .then(|| vec![(Work::Repair, PUMPING), (Work::Repair, MENDING), (Work::Test, LOOKING)]);
-    Way { kind: Kind::Empty, possible, why, time, trips: 1, lost, then: Message::new("ways-empty-then") }
+    Way {
+        kind: Kind::Empty,
+        possible,
+        why,
+        time,
+        trips: Some(1),
+        lost,
+        then: Message::new("ways-empty-then"),
+    }
 }
 
 fn recover(ground: &Ground<'_>) -> Way {
@@ -192,7 +200,15 @@ fn recover(ground: &Ground<'_>) -> Way {
     let lost = whole
         .and_then(|volume| vapour_at_the_air(visit, volume))
         .map(|left| Mass::from_kilogram(left.kilogram() + HOSES));
-    Way { kind: Kind::Recover, possible, why, time, trips: 1, lost, then: Message::new("ways-recover-then") }
+    Way {
+        kind: Kind::Recover,
+        possible,
+        why,
+        time,
+        trips: Some(1),
+        lost,
+        then: Message::new("ways-recover-then"),
+    }
 }
 
 fn isolate(plan: &Plan<'_>) -> Way {
@@ -212,7 +228,7 @@ fn isolate(plan: &Plan<'_>) -> Way {
         possible,
         why,
         time,
-        trips: 2,
+        trips: Some(2),
         lost: None,
         then: Message::new("ways-isolate-then"),
     }
@@ -230,12 +246,12 @@ fn shut_off(ground: &Ground<'_>) -> Way {
         .unwrap_or_else(|| Message::new("ways-shut-off-goods-unknown"));
     let then = Message::new("ways-shut-off-then");
     let time = Some(vec![(Work::Repair, SHUTTING), (Work::Repair, MENDING), (Work::Test, LOOKING)]);
-    Way { kind: Kind::ShutOff, possible: Some(true), why, time, trips: 2, lost, then }
+    Way { kind: Kind::ShutOff, possible: Some(true), why, time, trips: Some(2), lost, then }
 }
 
 fn replace() -> Way {
     let (why, then) = (Message::new("ways-replace-why"), Message::new("ways-replace-then"));
-    Way { kind: Kind::Replace, possible: None, why, time: None, trips: 1, lost: None, then }
+    Way { kind: Kind::Replace, possible: None, why, time: None, trips: None, lost: None, then }
 }
 
 const fn name(kind: Kind) -> Message {
@@ -302,7 +318,8 @@ pub(super) fn blocks(ground: &Ground<'_>) -> Vec<Block> {
                 }
                 None => Cell::Empty,
             };
-            let trips = Cell::Value(Value::as_written(way.trips.to_string()));
+            let trips =
+                way.trips.map_or(Cell::Empty, |trips| Cell::Value(Value::as_written(trips.to_string())));
             let mut cells = vec![
                 Cell::Text(name(way.kind).into()),
                 Cell::Text(possible.into()),

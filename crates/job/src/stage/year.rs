@@ -10,7 +10,7 @@ use field::seasons::{
 };
 use record::{Body, Defrost, HeadControl, Known, LineKind, SettingOf, SettingValue};
 use report::{Block, Finding, Message, Text, VerdictMark};
-use units::{AbsolutePressure, Limit, Temperature, Verdict};
+use units::{AbsolutePressure, Limit, Mass, Temperature, Verdict};
 
 /// The last value that a setting was left at, or was found at.
 fn setting<'a>(ground: &Ground<'a>, what: SettingOf) -> Option<&'a SettingValue> {
@@ -164,9 +164,9 @@ pub fn starts(ground: &Ground<'_>) -> Vec<Block> {
     if between.mass.kilogram() <= 0.0 {
         return Vec::new();
     }
-    let minute = writer.number(between.may_come_in.kilogram_per_second() * 60_000.0, 1);
+    let minute = writer.write(Mass::from_kilogram(between.may_come_in.kilogram_per_second() * 60.0));
     let sentence = Message::new("year-starts")
-        .with("mass", writer.weight(between.mass))
+        .with("mass", writer.write(between.mass))
         .with("most", writer.number(MOST_STARTS, 0))
         .with("rate", minute);
     let mut out = vec![Block::Paragraph(sentence.into())];

@@ -11,7 +11,7 @@ use report::{
     Block, Cell, ColdSpan, Column, Figure, Finding, Ledger, LedgerRefill, LedgerStart, Message, Number,
     Picture, Row, Table, Text, Value, VerdictMark,
 };
-use units::{MassUnit, Writer};
+use units::{MassUnit, Writer, combine};
 
 pub fn blocks(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
     let mut out = history(results, writer);
@@ -366,7 +366,28 @@ pub fn vessels(results: &Results<'_>, writer: &Writer) -> Vec<Block> {
                 .with("hottest", writer.write(receiver.hottest))
                 .into()
         });
-        out.push(Block::Findings(vec![finding]));
+        let mut findings = vec![finding];
+        findings.extend(charge.winter.as_ref().zip(charge.receiver.as_ref()).map(|(winter, receiver)| {
+            let both = combine(
+                nameplate.value() + winter.charge.extra.value(),
+                [nameplate.part(1.0), winter.charge.extra.part(1.0)],
+            );
+            let room = field::charge::pump_down_room(receiver, &both, units::Mass::from_kilogram(0.0));
+            let name = Message::new("receiver-fits-winter").with("charge", writer.write_uncertain(&both));
+            let mut finding = Finding::new(verdict_mark(&room.fits), name);
+            finding.word = Some(verdict_text(&room.fits).into());
+            let inputs = vec![
+                input(Message::new("account-charge"), nameplate, writer),
+                input(Message::new("receiver-winter"), &winter.charge.extra, writer),
+                input(Message::new("receiver-capacity"), &receiver.capacity, writer),
+            ];
+            let (method, source) = (Message::new("method-room"), Message::new("source-receiver"));
+            finding.number =
+                Some(number(Message::new("receiver-room"), &room.room, writer, inputs, method, source));
+            finding.advice = Some(Message::new("receiver-winter-note").into());
+            finding
+        }));
+        out.push(Block::Findings(findings));
     }
     if let Some(winter) = &charge.winter {
         let figure = winter_number(&winter.charge, &winter.volume, winter.coldest, winter.head, writer);

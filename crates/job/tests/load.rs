@@ -186,7 +186,10 @@ fn what_was_declined_is_asked_again_until_it_is_put_right() {
         again.contains("Declined on 2031-05-06 by the night manager, ask again: insulation missing"),
         "{again}"
     );
-    assert!(!said(&load::intake(&Visit::of_chain("", core::slice::from_ref(&first)))).contains("ask again"), "just asked");
+    assert!(
+        !said(&load::intake(&Visit::of_chain("", core::slice::from_ref(&first)))).contains("ask again"),
+        "just asked"
+    );
     assert!(!asked(finding("done = \"yes\"\n")).contains("ask again"));
     assert!(!asked(finding("answer = \"accepted\"\n")).contains("ask again"));
 }

@@ -559,7 +559,7 @@ fn duration_unit(unit: &str) -> Faulty<f64> {
         "d" | "day" | "days" => 86400.0,
         "wk" | "wks" | "week" | "weeks" => 7.0 * 86400.0,
         "month" | "months" | "mo" => SECONDS_PER_YEAR / 12.0,
-        "y" | "yr" | "yrs" | "year" | "years" | "a" => SECONDS_PER_YEAR,
+        "y" | "yr" | "yrs" | "year" | "years" | "a" | "an" => SECONDS_PER_YEAR,
         "" => return Err(ReadFault::MissingUnit),
         _ => return Err(ReadFault::UnknownUnit),
     })
@@ -594,8 +594,12 @@ fn power(text: &str) -> Faulty<Power> {
 
 fn mass_flow(text: &str) -> Faulty<MassFlow> {
     let piece = one(text)?;
-    let (mass, time) =
-        piece.unit.split_once('/').or_else(|| piece.unit.split_once("per")).ok_or(ReadFault::UnknownUnit)?;
+    let (mass, time) = piece
+        .unit
+        .split_once('/')
+        .or_else(|| piece.unit.split_once("per"))
+        .or_else(|| piece.unit.split_once("par"))
+        .ok_or(ReadFault::UnknownUnit)?;
     positive(piece.number * mass_unit(mass)? / duration_unit(time)?).map(MassFlow::from_kilogram_per_second)
 }
 

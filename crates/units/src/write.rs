@@ -248,6 +248,17 @@ impl Writer {
         format!("{minus}{digits}")
     }
 
+    /// The unit in words where it has any: of the languages here the one with a decimal comma is French.
+    fn worded(&self, unit: &'static str) -> &'static str {
+        match unit {
+            "g a year" if self.decimal_comma => "g par an",
+            "kg a year" if self.decimal_comma => "kg par an",
+            "oz a year" if self.decimal_comma => "oz par an",
+            "lb a year" if self.decimal_comma => "lb par an",
+            other => other,
+        }
+    }
+
     /// Returns `q` in the person's unit, with the usual decimals.
     #[must_use]
     pub fn write<Q: Writable>(&self, q: Q) -> Written {
@@ -256,7 +267,7 @@ impl Writer {
         Written {
             value: self.number(value, self.decimals(value, &scale)),
             half_width: None,
-            unit: scale.unit,
+            unit: self.worded(scale.unit),
         }
     }
 
@@ -278,7 +289,7 @@ impl Writer {
         Written {
             value: self.number((q.si() - scale.zero) / scale.size, decimals),
             half_width: Some(self.number(half, decimals)),
-            unit: scale.unit,
+            unit: self.worded(scale.unit),
         }
     }
 
@@ -377,6 +388,8 @@ mod tests {
 
     #[test]
     fn small_amounts_take_a_small_unit() {
+        let french = Writer { decimal_comma: true, ..Writer::metric() };
+        assert_eq!(plain(french.write(MassFlow::from_kilogram_per_year(2.17))), "2,17 kg par an");
         assert_eq!(plain(Writer::metric().write(MassFlow::from_kilogram_per_year(0.05))), "50 g a year");
         assert_eq!(plain(Writer::metric().write(Length::from_metre(8.1e-6))), "8.1 µm");
         assert_eq!(plain(Writer::us().vacuum(AbsolutePressure::from_micron(500.0))), "500 micron");

@@ -151,6 +151,7 @@ fn the_other_kinds() {
     reads::<Power>("12000 Btu/h", 12000.0 * JOULE_PER_BTU / 3600.0);
     reads::<MassFlow>("50g/yr", 0.05 / SECONDS_PER_YEAR);
     reads::<MassFlow>("2 kg per year", 2.0 / SECONDS_PER_YEAR);
+    reads::<MassFlow>("2,5 kg par an", 2.5 / SECONDS_PER_YEAR);
     reads::<VolumeFlow>("6 cfm", 6.0 * CUBIC_METRE_PER_CUBIC_FOOT / 60.0);
     reads::<VolumeFlow>("6 ft³/min", 6.0 * CUBIC_METRE_PER_CUBIC_FOOT / 60.0);
     reads::<VolumeFlow>("2,5 m3/h", 2.5 / 3600.0);

@@ -253,8 +253,8 @@ fn figure(results: &Results<'_>, writer: &Writer) -> Option<Figure> {
 }
 
 fn legal(name: Message, rate: &LegalRate, writer: &Writer) -> Number {
-    let value =
-        Value { value: writer.number(rate.percent, 2), half_width: None, unit: "% a year".to_owned() };
+    let unit = if writer.decimal_comma { "% par an" } else { "% a year" };
+    let value = Value { value: writer.number(rate.percent, 2), half_width: None, unit: unit.to_owned() };
     let opened = report::Opened {
         inputs: vec![
             report::Input::new(Message::new("account-counted"), writer.weight(rate.added)),

@@ -82,10 +82,12 @@ pub enum Fault {
     NonCondensable,
     /// A gauge that is off.
     Gauge,
+    /// A head control stuck: below half it holds nothing, above it holds too much. Needs a head control.
+    HeadControl,
 }
 
 /// All of them.
-pub const FAULTS: [Fault; 12] = [
+pub const FAULTS: [Fault; 13] = [
     Fault::Under,
     Fault::Over,
     Fault::CondenserDirt,
@@ -98,6 +100,7 @@ pub const FAULTS: [Fault; 12] = [
     Fault::ValveLeak,
     Fault::NonCondensable,
     Fault::Gauge,
+    Fault::HeadControl,
 ];
 
 /// A system as built; public is what a nameplate or the eye tells.
@@ -168,11 +171,14 @@ pub fn built(d: &mut Dice) -> Built {
     for (s, sd) in scatter.iter_mut().zip([0.15, 0.15, 0.1, 0.1, 0.06, 0.08, 0.15, 0.1, 0.1, 0.1]) {
         *s = exp(sd * d.normal());
     }
+    let (size, freezer, receiver) = (exp(d.between(-0.7, 0.9)), d.one() < 0.4, d.one() < 0.7);
+    let head = (d.one() * 3.0) as u8;
     Built {
-        size: exp(d.between(-0.7, 0.9)),
-        freezer: d.one() < 0.4,
-        receiver: d.one() < 0.7,
-        head: (d.one() * 3.0) as u8,
+        size,
+        freezer,
+        receiver,
+        // Nothing to flood from without a receiver: such systems are held by their fans.
+        head: if receiver || head != 1 { head } else { 2 },
         set: d.between(298.0, 305.0),
         scatter,
         wet: d.between(0.0, 0.25),
@@ -225,6 +231,8 @@ struct Plant<'a> {
     leak: f64,
     gas: f64,
     charge: f64,
+    head: u8,
+    hold: f64,
 }
 
 fn effectiveness(ntu: f64) -> f64 {
@@ -232,10 +240,10 @@ fn effectiveness(ntu: f64) -> f64 {
 }
 
 impl<'a> Plant<'a> {
-    fn new(s: &'a Substance, b: &'a Built, v: &'a Visit) -> Self {
+    /// The plant without its charge, nothing wrong.
+    fn bare(s: &'a Substance, b: &'a Built, v: &'a Visit) -> Self {
         let k = &b.scatter;
         let z = b.size;
-        let full = z * if b.receiver { 12.0 } else { 4.6 };
         // Swept volume for 6 kW at the usual coil temperature of this kind of box.
         let usual = s.at(if b.freezer { 246.0 } else { 267.0 });
         let swept = z * 6000.0 / ((usual.vapour - s.at(308.0).liquid) * usual.vapour_density * 0.80);
@@ -253,11 +261,27 @@ impl<'a> Plant<'a> {
             drier: 0.15e5,
             leak: 0.0,
             gas: 0.0,
-            charge: full * v.charge * k[8],
+            charge: 0.0,
+            head: b.head,
+            hold: b.set,
         };
         // Sized 40 % over at the usual head.
         let m = z * 6000.0 / (usual.vapour - s.at(308.0).liquid);
         p.valve = 1.4 * k[6] * m / sqrt(s.at(308.0).liquid_density * (s.at(311.0).dew - usual.dew));
+        p
+    }
+
+    fn new(s: &'a Substance, b: &'a Built, v: &'a Visit) -> Self {
+        let mut p = Self::bare(s, b, v);
+        p.charge = v.charge
+            * if b.receiver {
+                12.0 * b.size * b.scatter[8]
+            } else {
+                // Charged on a mild day until liquid backs up a little.
+                let box_air = if b.freezer { 251.5 } else { 276.0 };
+                let mild = Visit { box_air, ambient: 298.0, ..v.clone() };
+                Plant::bare(s, b, &mild).running(0.15, 0.0).mass
+            };
         for &(fault, how) in &v.faults {
             match fault {
                 Fault::Under => p.charge *= 0.88 - 0.53 * how,
@@ -286,6 +310,8 @@ impl<'a> Plant<'a> {
                 Fault::ValveLeak => p.leak = 0.08 + 0.35 * how,
                 Fault::NonCondensable => p.gas = 0.6e5 + 3.0e5 * how,
                 Fault::Gauge => {}
+                Fault::HeadControl if how < 0.5 => p.head = 0,
+                Fault::HeadControl => p.hold += 20.0 * how - 4.0,
             }
         }
         p
@@ -431,14 +457,14 @@ impl<'a> Plant<'a> {
             if st.rejected > self.condenser(&st, flooded, 1.0) { low = tc } else { high = tc }
         }
         let st = self.coil(low, flooded, short);
-        if self.b.head == 0 || st.tc >= self.b.set {
+        if self.head == 0 || st.tc >= self.hold {
             return st;
         }
-        let mut st = self.coil(self.b.set, flooded, short);
+        let mut st = self.coil(self.hold, flooded, short);
         let (mut a, mut b) = (flooded, 0.98);
         let (mut slow, mut fast) = (0.02, 1.0);
         for _ in 0..20 {
-            if self.b.head == 1 {
+            if self.head == 1 {
                 let c = 0.5 * (a + b);
                 if self.condenser(&st, c, 1.0) > st.rejected { a = c } else { b = c }
             } else {
@@ -446,7 +472,7 @@ impl<'a> Plant<'a> {
                 if self.condenser(&st, flooded, c) > st.rejected { fast = c } else { slow = c }
             }
         }
-        if self.b.head == 1 {
+        if self.head == 1 {
             let inlet = 0.25;
             st.flooded = a;
             st.mass = self.mass(st.te, st.tc, a, short, inlet);

@@ -3,6 +3,7 @@
 use crate::charge::{Fill, expected_charge};
 use crate::system::{Compressor, Head, Metering, Surroundings, System};
 use crate::table::Table;
+use std::cell::Cell;
 use units::math::{exp, ln, sqrt};
 
 /// Which bound of what is modelled stopped the state.
@@ -228,12 +229,34 @@ impl Machine<'_> {
             // Wide open: the flow that both pass, then the superheat at which the compressor takes it.
             starved = true;
             if s.liquid_loss > 0.0 {
+                // False position with halved ends: what is passed falls with the flow, so there is one crossing.
                 let (mut a, mut b) = (most.min(open), open);
-                for _ in 0..6 {
-                    let middle = 0.5 * (a + b);
-                    if passes(middle).0 > middle { a = middle } else { b = middle }
+                let (mut fa, mut fb) = (passes(a).0 - a, most - open);
+                flow = a;
+                let mut side = 0;
+                for _ in 0..12 {
+                    if fa <= 0.0 || (b - a) < 1e-10 * open {
+                        break;
+                    }
+                    flow = (a * fb - b * fa) / (fb - fa);
+                    let f = passes(flow).0 - flow;
+                    if f.abs() < 1e-9 * open {
+                        break;
+                    }
+                    if f > 0.0 {
+                        (a, fa) = (flow, f);
+                        if side > 0 {
+                            fb *= 0.5;
+                        }
+                        side = 1;
+                    } else {
+                        (b, fb) = (flow, f);
+                        if side < 0 {
+                            fa *= 0.5;
+                        }
+                        side = -1;
+                    }
                 }
-                flow = 0.5 * (a + b);
                 (_, after, quality) = passes(flow);
             } else {
                 flow = most;
@@ -243,10 +266,10 @@ impl Machine<'_> {
             // Density falls about as 1/T along an isobar; two corrections settle it.
             let base = te + set + s.suction_gain;
             superheat = (base / ratio - te - s.suction_gain).clamp(set, ceiling);
+            // At the same pressures the flow follows the density alone.
+            let dense = self.table.vapour(suction_ln, set + s.suction_gain).density;
             for _ in 0..6 {
-                let (m, w, h) = self.compressor(te, superheat, suction_ln, discharge_ln);
-                (power, h1) = (w, h);
-                let m = m * (1.0 - s.valve_leak);
+                let m = open * self.table.vapour(suction_ln, superheat + s.suction_gain).density / dense;
                 let t = te + superheat + s.suction_gain;
                 let next = (t * m / flow - te - s.suction_gain).clamp(set, ceiling);
                 let near = (next - superheat).abs() < 1e-5;
@@ -255,9 +278,11 @@ impl Machine<'_> {
                     break;
                 }
             }
+            let (m, w, h) = self.compressor(te, superheat, suction_ln, discharge_ln);
+            (power, h1) = (w, h);
             if superheat >= ceiling {
                 fed = Some(flow);
-                flow = self.compressor(te, superheat, suction_ln, discharge_ln).0 * (1.0 - s.valve_leak);
+                flow = m * (1.0 - s.valve_leak);
             }
         } else if s.metering == Metering::Orifice {
             // More comes than evaporates: what leaves the coil is wet.
@@ -462,11 +487,12 @@ impl Machine<'_> {
 
     /// A found state whose mass is `charge`, along one number between two bounds; the mass rises along it.
     fn along(&self, charge: f64, mut a: f64, mut b: f64, at: &dyn Fn(f64) -> (Found, f64)) -> (Found, f64) {
-        let (mut fa, mut fb) = (at(a).1 - charge, at(b).1 - charge);
+        let (first, mass) = at(a);
+        let (mut fa, mut fb) = (mass - charge, at(b).1 - charge);
         let mut best = a;
         let mut side = 0;
         let mut off = fa;
-        let mut last = at(a).0;
+        let mut last = first;
         for pass in 0..48 {
             let halve = pass % 4 == 3 || (fb - fa).abs() < 1e-12;
             best = if halve { 0.5 * (a + b) } else { a - fa * (b - a) / (fb - fa) };
@@ -499,7 +525,14 @@ impl Machine<'_> {
 
     fn charged(&self, charge: f64, guess: (f64, f64)) -> (Found, Reserve, f64) {
         let found = self.held(0.0, 0.0, guess);
-        let near = (found.te, found.tc);
+        // Each state starts where the one before it lay.
+        let near = Cell::new((found.te, found.tc));
+        let keep = |found: Found| {
+            if found.limit.is_none() {
+                near.set((found.te, found.tc));
+            }
+            found
+        };
         let (outlet, full, room) = match &self.system.receiver {
             Some(r) => {
                 let hot = self.table.saturation(found.tc);
@@ -515,7 +548,7 @@ impl Machine<'_> {
         }
         if charge > most {
             let at = |flooded: f64| {
-                let found = self.held(flooded, 0.0, near);
+                let found = keep(self.held(flooded, 0.0, near.get()));
                 (found, self.mass(&found, 0.0, full))
             };
             let top = 0.97;
@@ -528,7 +561,7 @@ impl Machine<'_> {
             return (found, Reserve::Flooded(found.flooded), self.mass(&found, 0.0, full));
         }
         let at = |short: f64| {
-            let found = self.held(0.0, short, near);
+            let found = keep(self.held(0.0, short, near.get()));
             (found, self.mass(&found, short, outlet))
         };
         if at(POOREST).1 <= charge {
@@ -538,7 +571,7 @@ impl Machine<'_> {
         // So short that the head's control cannot back up what it would like: the liquid there is decides how much.
         let backed = at(POOREST).0.flooded;
         let at = |flooded: f64| {
-            let found = self.free(flooded, 1.0, POOREST, near);
+            let found = keep(self.free(flooded, 1.0, POOREST, near.get()));
             (found, self.mass(&found, POOREST, outlet))
         };
         let (mut found, mass) = at(0.0);

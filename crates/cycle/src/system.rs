@@ -143,6 +143,13 @@ pub struct Surroundings {
 }
 
 impl System {
+    /// Returns the loss of the liquid line ([`System::liquid_loss`]) that takes about a bar at the flow of the open valve
+    /// at 0.7 of its opening and 10 bar across it.
+    #[must_use]
+    pub fn valve_loss(&self) -> f64 {
+        0.1 / (0.49 * self.valve * self.valve)
+    }
+
     /// Returns the system with its condenser's air scaled; conductance follows the square root of the air.
     #[must_use]
     pub fn with_condenser_air(mut self, share: f64) -> Self {

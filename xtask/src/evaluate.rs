@@ -2,6 +2,7 @@
 
 pub mod app;
 pub mod charge;
+pub mod diagnosis;
 pub mod duties;
 pub mod fluid;
 pub mod follow_up;
@@ -20,6 +21,7 @@ const KNOWN: &[&str] = &[
     "follow-up [--cases N] [--seed S]   how often a follow-up sees a failed repair, against what is stated of it",
     "fluid [--states N] [--seed S] [--json]   every line, and N random states of each class through every question and back",
     "search [--cases N] [--seed S] [--json]   the leak search on invented systems: calibration, and minutes to find",
+    "diagnosis [--cases N] [--seed S] [--json]   faults of invented systems: how often they are named, and how honestly",
     "duties [--systems N]          how long the law takes for 100,000 systems with ten years of events, and its memory",
     "sync [--schedules N] [--seed S] [--store sqlite|postgres]   the sync model; without --store a tenth on PostgreSQL too",
     "kill [--times N]              the server killed under load, N times on each database",
@@ -90,6 +92,22 @@ pub fn run(words: &[&str]) -> Result<(), String> {
                 write("search", &command, &trial.text)?;
             }
             if trial.holds { Ok(()) } else { Err("search: a limit is missed".to_owned()) }
+        }
+        ["diagnosis", rest @ ..] => {
+            let cases = option(rest, "--cases")?.unwrap_or(5_000);
+            let seed = option(rest, "--seed")?.unwrap_or(20_261_125);
+            if rest.contains(&"--truth") {
+                println!("{}", diagnosis::truth::table((cases / 25) as usize, seed)?);
+                return Ok(());
+            }
+            let trial = diagnosis::trial(cases as usize, seed)?;
+            if rest.contains(&"--json") {
+                println!("{}", trial.json);
+            } else {
+                let command = format!("cargo xtask evaluate diagnosis --cases {cases} --seed {seed}");
+                write("diagnosis", &command, &trial.text)?;
+            }
+            if trial.holds { Ok(()) } else { Err("diagnosis: a limit is missed".to_owned()) }
         }
         ["duties", rest @ ..] => {
             let systems = option(rest, "--systems")?.unwrap_or(100_000);

@@ -16,7 +16,7 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("refrigerant", &["fluid", "units"]),
     ("cycle", &["fluid", "units"]),
     ("field", &["fluid", "units"]),
-    ("job", &["diagnosis", "field", "fluid", "refrigerant", "record", "report", "rules", "units"]),
+    ("job", &["cycle", "diagnosis", "field", "fluid", "refrigerant", "record", "report", "rules", "units"]),
     ("diagnosis", &["cycle", "field", "fluid", "units"]),
     // Knows nothing of ours: it is what the leak search is tried on.
     ("search-trial", &[]),

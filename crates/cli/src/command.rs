@@ -36,6 +36,7 @@ pub fn command(wording: &Wording) -> Command {
             tree.job(),
             tree.duties(),
             crate::search::command(wording),
+            crate::diagnose::command(wording),
             tree.completions(),
         ])
         .arg(crate::language::option(wording));

@@ -4,6 +4,7 @@ mod asks;
 mod batch;
 mod bills;
 mod command;
+mod diagnose;
 mod duties;
 mod jobs;
 mod language;
@@ -95,6 +96,7 @@ fn run(matches: &clap::ArgMatches, wording: &Wording) -> Result<Outcome, Refused
             None => Ok(Outcome::answered(String::new())),
         },
         "duties" => duties::run(&options, wording, today()),
+        "diagnose" => diagnose::run(matches, wording),
         "search" => search::run(matches, wording),
         "completions" => completions(&options, wording),
         _ => jobs::run(matches, wording),

@@ -5,6 +5,7 @@ pub mod bill;
 pub mod carry;
 pub mod doubts;
 pub mod entry;
+pub mod faults;
 pub mod follow_up;
 pub mod jobs;
 pub mod law;

@@ -1,0 +1,254 @@
+//! What is probably wrong, from the last readings of a visit and what its record tells of the system.
+
+use crate::Refused;
+use crate::doubts::Side;
+use crate::visit::{Visit, readings};
+use cycle::{Head, Surroundings, Table};
+use diagnosis::fault::{Belief, Cause, Diagnosis, Fault, Kind, Plate, Reading, diagnose, proved};
+use record::{Body, Entry, Glass, HeadControl, Known, Measured, RunState};
+use report::Message;
+use units::{PressureReading, Quantity, Temperature};
+
+/// What is said of a visit.
+pub struct Said {
+    /// The diagnosis.
+    pub diagnosis: Diagnosis,
+    /// An earlier visit whose readings serve as the healthy ones; absent: the plate alone is known.
+    pub baseline: bool,
+    /// What was assumed of the plate, by its key in the record.
+    pub assumed: Vec<&'static str>,
+}
+
+fn refuse(code: &'static str, field: &str, sensible: &str) -> Refused {
+    Refused::new(code, field, "-", sensible, Message::new("fault-missing"))
+}
+
+/// Returns what is probably wrong by the last readings of the running system.
+///
+/// # Errors
+/// Where refrigerant, box air, outdoor air or readings of a running system are missing.
+pub fn of_visit(visit: &Visit) -> Result<Said, Refused> {
+    let substance = visit.substance.as_ref().ok_or_else(|| refuse("missing", "refrigerant", "R-449A"))?;
+    let table = Table::new(&substance.fluid).map_err(|_| {
+        let message = Message::new("fault-refrigerant");
+        Refused::new(
+            "unknown_refrigerant",
+            "refrigerant",
+            substance.name.as_str(),
+            "R-404A, R-448A, R-134a",
+            message,
+        )
+    })?;
+    let (at, now) = last(visit).ok_or_else(|| {
+        refuse(
+            "missing",
+            "readings",
+            "suction_pressure, discharge_pressure, box_air, ambient, state = \"running\"",
+        )
+    })?;
+    let mut assumed = Vec::new();
+    let plate = plate(visit, at, &mut assumed);
+    let known_size = !assumed.contains(&"capacity");
+    let system = plate.system(&table);
+    let of_size = |readings: Vec<Reading>| -> Vec<Reading> {
+        readings.into_iter().filter(|r| known_size || r.kind != Kind::Power).collect()
+    };
+    // Readings of the last visit that this one follows: what was left there counts as right.
+    let before = visit.earlier.last().and_then(last);
+    let baseline = before.is_some();
+    let belief = before.map_or_else(Belief::nameplate, |(at, r)| proved(&table, &system, at, &of_size(r)));
+    let diagnosis = diagnose(&table, &system, &belief, at, &of_size(now));
+    Ok(Said { diagnosis, baseline, assumed })
+}
+
+/// The last readings of a running system with box air and outdoor air.
+fn last(visit: &Visit) -> Option<(Surroundings, Vec<Reading>)> {
+    let mut found = None;
+    for (entry, reading) in visit.entries(|body| match body {
+        Body::Reading(reading) => Some(&**reading),
+        _ => None,
+    }) {
+        if matches!(reading.state, Some(RunState::Off | RunState::Defrost | RunState::PumpDown)) {
+            continue;
+        }
+        found = one(visit, entry, reading).or(found);
+    }
+    found
+}
+
+fn one(visit: &Visit, entry: &Entry, r: &record::Reading) -> Option<(Surroundings, Vec<Reading>)> {
+    let with = &entry.seen.with;
+    let temperature = |measured: &Option<Measured<Temperature>>, key: &str| {
+        measured.as_ref().map(|m| visit.bench.temperature(m, with, key)).map(|t| (t.value().kelvin(), t.u()))
+    };
+    let pressure = |measured: &Option<Measured<PressureReading>>, side, key: &str| {
+        let found = measured.as_ref().map(|m| visit.bench.pressure(m, with, side, key, visit.air));
+        found.map(|p| (p.value().pascal(), p.u())).filter(|p| p.0 > 0.0)
+    };
+    let box_air =
+        temperature(&r.air_on_evaporator, "air_on_evaporator").or(temperature(&r.box_air, "box_air"))?;
+    let ambient =
+        temperature(&r.air_on_condenser, "air_on_condenser").or(temperature(&r.ambient, "ambient"))?;
+    let mut all = Vec::new();
+    // A clamp reads the pipe and not what flows in it, a thermometer one place of the air: a kelvin beside the instrument's
+    // own doubt (common practice, no source).
+    let mut put = |kind: Kind, found: Option<(f64, f64)>, place: f64| {
+        if let Some((value, u)) = found {
+            all.push(Reading { kind, value, sd: units::math::sqrt(u * u + place * place) });
+        }
+    };
+    put(Kind::Low, pressure(&r.suction_pressure, Side::Low, "suction_pressure"), 3e3);
+    put(Kind::High, pressure(&r.discharge_pressure, Side::High, "discharge_pressure"), 6e3);
+    put(Kind::SuctionLine, temperature(&r.suction_line, "suction_line"), 0.8);
+    put(Kind::LiquidLine, temperature(&r.liquid_line, "liquid_line"), 0.8);
+    put(Kind::Discharge, temperature(&r.discharge_line, "discharge_line"), 1.5);
+    put(Kind::CoilAir, temperature(&r.air_off_evaporator, "air_off_evaporator"), 0.5);
+    put(Kind::CondenserAir, temperature(&r.air_off_condenser, "air_off_condenser"), 0.7);
+    put(Kind::AfterDrier, temperature(&r.liquid_at_valve, "liquid_at_valve"), 0.8);
+    let glass = match r.glass {
+        Some(Glass::Clear) => Some(0.0),
+        Some(Glass::Bubbles | Glass::Flashing) => Some(1.0),
+        _ => None,
+    };
+    put(Kind::Glass, glass.map(|value| (value, 0.0)), 0.0);
+    let fans = visit.system.value.condenser_fans.as_ref().and_then(Known::value).copied();
+    let run = r.fans_running.zip(fans).filter(|(_, all)| *all > 0);
+    // Fewer than all may be the head control's doing: then nothing is said.
+    let held = !matches!(
+        visit.system.value.head_control.as_ref().and_then(Known::value),
+        None | Some(HeadControl::None | HeadControl::FloodingValve)
+    );
+    let seen = run.map(|(run, all)| f64::from(run) / f64::from(all)).filter(|share| !held || *share >= 0.99);
+    put(Kind::CondenserFans, seen.map(|value| (value, 0.0)), 0.0);
+    if !all.iter().any(|r| matches!(r.kind, Kind::Low | Kind::High)) {
+        return None;
+    }
+    Some((Surroundings { box_air: box_air.0, ambient: ambient.0 }, all))
+}
+
+fn plate(visit: &Visit, at: Surroundings, assumed: &mut Vec<&'static str>) -> Plate {
+    let s = &visit.system.value;
+    let mut or = |key: &'static str, found: Option<f64>, usual: f64| {
+        found.unwrap_or_else(|| {
+            assumed.push(key);
+            usual
+        })
+    };
+    let kelvin =
+        |known: &Option<Known<Temperature>>| known.as_ref().and_then(Known::value).map(|t| t.kelvin());
+    let difference = |known: &Option<Known<units::TemperatureDifference>>| {
+        known.as_ref().and_then(Known::value).map(|t| t.si())
+    };
+    let target = kelvin(&s.box_target);
+    let coil_difference = or("design_td", difference(&s.design_td), 7.0).clamp(2.0, 25.0);
+    let split = or("design_split", difference(&s.design_split), 10.0).clamp(3.0, 30.0);
+    let evaporating = kelvin(&s.design_evaporating).or(target.map(|t| t - coil_difference));
+    let setting = s.head_setting.as_ref().and_then(Known::value);
+    let setting = setting.and_then(|set| readings::head_temperature(visit, set)).map(|t| t.kelvin());
+    let head = match (s.head_control.as_ref().and_then(Known::value), setting) {
+        (Some(HeadControl::FloodingValve | HeadControl::ValveAndFans), Some(set)) => Head::Flooding(set),
+        (Some(HeadControl::None) | None, _) | (_, None) => Head::Free,
+        (Some(_), Some(set)) => Head::Fans(set),
+    };
+    Plate {
+        capacity: or("capacity", s.capacity.as_ref().and_then(Known::value).map(|p| p.si()), 6000.0),
+        evaporating: or("design_evaporating", evaporating, at.box_air - coil_difference).clamp(228.0, 288.0),
+        condensing: or("design_condensing", kelvin(&s.design_condensing), 313.15).clamp(293.0, 333.0),
+        coil_difference,
+        split,
+        superheat: or("superheat_target", difference(&s.superheat_target), 6.0).clamp(1.0, 20.0),
+        head,
+        receiver: s.receiver_volume.as_ref().and_then(Known::value).map(|v| v.si()),
+        charge: s.charge.as_ref().and_then(Known::value).map(|m| m.si()),
+    }
+}
+
+/// Returns a fault in words.
+#[must_use]
+pub fn fault_name(fault: Fault) -> Message {
+    match fault {
+        Fault::None => Message::new("fault-none"),
+        Fault::Under => Message::new("fault-under"),
+        Fault::Over => Message::new("fault-over"),
+        Fault::CondenserDirt => Message::new("fault-condenser-dirt"),
+        Fault::CondenserFan => Message::new("fault-condenser-fan"),
+        Fault::CoilIce => Message::new("fault-coil-ice"),
+        Fault::CoilFan => Message::new("fault-coil-fan"),
+        Fault::Restriction => Message::new("fault-restriction"),
+        Fault::Underfeed => Message::new("fault-underfeed"),
+        Fault::Overfeed => Message::new("fault-overfeed"),
+        Fault::ValveLeak => Message::new("fault-valve-leak"),
+        Fault::NonCondensable => Message::new("fault-non-condensable"),
+        Fault::Gauge => Message::new("fault-gauge"),
+        Fault::HeadLow => Message::new("fault-head-low"),
+        Fault::HeadHigh => Message::new("fault-head-high"),
+        Fault::SomethingElse => Message::new("fault-something-else"),
+    }
+}
+
+/// Returns a reading in words.
+#[must_use]
+pub fn kind_name(kind: Kind) -> Message {
+    match kind {
+        Kind::Low => Message::new("fault-reads-low"),
+        Kind::High => Message::new("fault-reads-high"),
+        Kind::SuctionLine => Message::new("fault-reads-suction-line"),
+        Kind::LiquidLine => Message::new("fault-reads-liquid-line"),
+        Kind::Discharge => Message::new("fault-reads-discharge"),
+        Kind::CoilAir => Message::new("fault-reads-coil-air"),
+        Kind::CondenserAir => Message::new("fault-reads-condenser-air"),
+        Kind::AfterDrier => Message::new("fault-reads-after-drier"),
+        Kind::Power => Message::new("fault-reads-power"),
+        Kind::Glass => Message::new("fault-reads-glass"),
+        Kind::CoilFans => Message::new("fault-reads-coil-fans"),
+        Kind::CondenserFans => Message::new("fault-reads-condenser-fans"),
+    }
+}
+
+/// Returns what is said, sentence by sentence, the plain one first.
+#[must_use]
+pub fn sentences(said: &Said) -> Vec<Message> {
+    let percent = |p: f64| (100.0 * p).round() as i64;
+    let name = |cause: Cause| match cause.second {
+        None => fault_name(cause.first),
+        Some(second) => Message::new("fault-both")
+            .with("first", fault_name(cause.first))
+            .with("second", fault_name(second)),
+    };
+    let ranked = said.diagnosis.ranked();
+    let (best, chance) = ranked[0];
+    let mut all = vec![
+        Message::new("fault-probably").with("cause", name(best)).with("percent", percent(chance)),
+        if said.baseline { Message::new("fault-by-visit") } else { Message::new("fault-by-plate") },
+    ];
+    for (cause, p) in ranked.iter().take_while(|(_, p)| *p >= 0.01) {
+        all.push(Message::new("fault-chance").with("cause", name(*cause)).with("percent", percent(*p)));
+    }
+    // Causes of a like chance are not told apart by what was read.
+    for (cause, _) in ranked.iter().skip(1).filter(|(_, p)| *p > 0.1 && 2.0 * p > chance) {
+        all.push(Message::new("fault-not-apart").with("first", name(best)).with("second", name(*cause)));
+    }
+    if let Some(next) = said.diagnosis.next.first().filter(|next| next.gain > 0.02) {
+        all.push(
+            Message::new("fault-next")
+                .with("reading", kind_name(next.kind))
+                .with("minutes", next.minutes as i64),
+        );
+    }
+    let (low, high) = said.diagnosis.charge;
+    all.push(match high {
+        Some(high) => {
+            Message::new("fault-charge-between").with("low", percent(low)).with("high", percent(high))
+        }
+        None => Message::new("fault-charge-least").with("low", percent(low)),
+    });
+    for unseen in &said.diagnosis.unseen {
+        let fault = fault_name(unseen.fault);
+        all.push(match unseen.shown_by.first() {
+            Some(kind) => Message::new("fault-unseen").with("fault", fault).with("reading", kind_name(*kind)),
+            None => Message::new("fault-unseen-by-any").with("fault", fault),
+        });
+    }
+    all.push(Message::new("fault-honest"));
+    all
+}

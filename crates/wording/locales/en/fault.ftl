@@ -1,0 +1,64 @@
+# Faults by the model: cases from a file.
+fault-cli = Say what is probably wrong, for cases in a file, one JSON object a line (docs/diagnose.md)
+fault-cli-input = The cases
+fault-cli-output = Where the predictions go, one line for each case
+fault-cli-done = { $predicted ->
+    [one] 1 case predicted
+   *[other] { $predicted } cases predicted
+  }, { $refused ->
+    [one] 1 line refused
+   *[other] { $refused } lines refused
+  }: { $file }. Simulated systems only stand behind these chances: no openly available measured faults of walk-ins, so accuracy on real systems will be lower.
+fault-cli-line = Line { $line }: { $said }
+fault-unreadable = { $field }: “{ $given }” cannot be read: { $sensible }
+fault-unwritable = { $field }: “{ $given }” cannot be written: { $sensible }
+fault-line-long = { $field }: { $given } bytes are too many for one case. At most { $sensible }
+fault-not-json = { $field }: this is not JSON: { $given }. Such as: { $sensible }
+fault-refrigerant = { $field }: “{ $given }” is not a refrigerant this knows. Such as: { $sensible }
+fault-object = { $field }: “{ $given }” is not an object. Such as: { $sensible }
+fault-key = { $field }: “{ $given }” is not a name used here. Known: { $sensible }
+fault-value = { $field }: “{ $given }” does not fit. Sensible: { $sensible }
+fault-missing = { $field } is missing (“{ $given }”). Sensible: { $sensible }
+
+# Faults by the model: a visit.
+fault-cli-file = A job file: its last readings of the running system
+fault-none = nothing is wrong
+fault-under = too little charge
+fault-over = too much charge
+fault-condenser-dirt = dirt on the condenser
+fault-condenser-fan = a condenser fan down
+fault-coil-ice = ice on the coil
+fault-coil-fan = a coil fan down
+fault-restriction = a restriction in drier or liquid line
+fault-underfeed = the valve feeds too little
+fault-overfeed = the valve feeds too much
+fault-valve-leak = leaking compressor valves
+fault-non-condensable = gas that does not condense
+fault-gauge = a gauge that is off
+fault-head-low = a head control that does not hold
+fault-head-high = a head control that holds too much
+fault-something-else = something else
+fault-both = { $first }, with { $second }
+fault-reads-low = the suction pressure
+fault-reads-high = the head pressure
+fault-reads-suction-line = the suction line at the compressor
+fault-reads-liquid-line = the liquid line
+fault-reads-discharge = the discharge line
+fault-reads-coil-air = the air off the coil
+fault-reads-condenser-air = the air off the condenser
+fault-reads-after-drier = the liquid line after the drier
+fault-reads-power = the compressor's power
+fault-reads-glass = the glass
+fault-reads-coil-fans = the coil's fans
+fault-reads-condenser-fans = the condenser's fans
+fault-probably = Most probable: { $cause }, { $percent } %.
+fault-by-visit = Against the last visit before this one, taken as left right.
+fault-by-plate = By the plate alone: no earlier visit with readings, so sizes are in doubt.
+fault-chance = { $percent } %: { $cause }
+fault-not-apart = These readings do not tell apart: { $first } and { $second }.
+fault-next = Read next: { $reading }, about { $minutes } min.
+fault-charge-between = The charge is { $low } to { $high } % of the usual one (9 times in 10).
+fault-charge-least = The charge is at least { $low } % of the usual one; the liquid stands in the receiver, more cannot be seen.
+fault-unseen = Cannot be seen with these readings: { $fault }. This would show it: { $reading }.
+fault-unseen-by-any = Cannot be seen here today: { $fault }.
+fault-honest = Tried on simulated systems only. No openly available measured faults of walk-ins: accuracy on real systems will be lower. Nameplate, local code and licensed practice come first.

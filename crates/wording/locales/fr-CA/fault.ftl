@@ -1,0 +1,64 @@
+# Défauts d’après le modèle : cas d’un fichier.
+fault-cli = Dire ce qui ne va probablement pas, pour les cas d’un fichier, un objet JSON par ligne (docs/diagnose.md)
+fault-cli-input = Les cas
+fault-cli-output = Où vont les prédictions, une ligne par cas
+fault-cli-done = { $predicted ->
+    [one] 1 cas prédit
+   *[other] { $predicted } cas prédits
+  }, { $refused ->
+    [one] 1 ligne refusée
+   *[other] { $refused } lignes refusées
+  } : { $file }. Ces probabilités reposent sur des systèmes simulés : aucun défaut mesuré de chambre froide n’est librement accessible, l’exactitude sur des systèmes réels sera donc moindre.
+fault-cli-line = Ligne { $line } : { $said }
+fault-unreadable = { $field } : « { $given } » ne peut pas être lu : { $sensible }
+fault-unwritable = { $field } : « { $given } » ne peut pas être écrit : { $sensible }
+fault-line-long = { $field } : { $given } octets, c’est trop pour un cas. Au plus { $sensible }
+fault-not-json = { $field } : ceci n’est pas du JSON : { $given }. Par exemple : { $sensible }
+fault-refrigerant = { $field } : « { $given } » n’est pas un frigorigène connu ici. Par exemple : { $sensible }
+fault-object = { $field } : « { $given } » n’est pas un objet. Par exemple : { $sensible }
+fault-key = { $field } : « { $given } » n’est pas un nom utilisé ici. Connus : { $sensible }
+fault-value = { $field } : « { $given } » ne convient pas. Raisonnable : { $sensible }
+fault-missing = { $field } manque (« { $given } »). Raisonnable : { $sensible }
+
+# Défauts d’après le modèle : une visite.
+fault-cli-file = Un dossier : ses derniers relevés du système en marche
+fault-none = rien d’anormal
+fault-under = charge insuffisante
+fault-over = charge excessive
+fault-condenser-dirt = condenseur encrassé
+fault-condenser-fan = un ventilateur du condenseur arrêté
+fault-coil-ice = givre sur l’évaporateur
+fault-coil-fan = un ventilateur de l’évaporateur arrêté
+fault-restriction = un étranglement du déshydrateur ou de la conduite de liquide
+fault-underfeed = le détendeur alimente trop peu
+fault-overfeed = le détendeur alimente trop
+fault-valve-leak = clapets du compresseur qui fuient
+fault-non-condensable = gaz non condensables
+fault-gauge = un manomètre faux
+fault-head-low = une régulation de haute pression qui ne tient pas
+fault-head-high = une régulation de haute pression qui tient trop haut
+fault-something-else = autre chose
+fault-both = { $first }, avec { $second }
+fault-reads-low = la pression d’aspiration
+fault-reads-high = la haute pression
+fault-reads-suction-line = la conduite d’aspiration au compresseur
+fault-reads-liquid-line = la conduite de liquide
+fault-reads-discharge = la conduite de refoulement
+fault-reads-coil-air = l’air à la sortie de l’évaporateur
+fault-reads-condenser-air = l’air à la sortie du condenseur
+fault-reads-after-drier = la conduite de liquide après le déshydrateur
+fault-reads-power = la puissance du compresseur
+fault-reads-glass = le voyant
+fault-reads-coil-fans = les ventilateurs de l’évaporateur
+fault-reads-condenser-fans = les ventilateurs du condenseur
+fault-probably = Le plus probable : { $cause }, { $percent } %.
+fault-by-visit = Par rapport à la visite précédente, tenue pour laissée en ordre.
+fault-by-plate = D’après la plaque seule : aucune visite antérieure avec relevés, les grandeurs sont donc incertaines.
+fault-chance = { $percent } % : { $cause }
+fault-not-apart = Ces relevés ne départagent pas : { $first } et { $second }.
+fault-next = À lire ensuite : { $reading }, environ { $minutes } min.
+fault-charge-between = La charge est de { $low } à { $high } % de l’habituelle (9 fois sur 10).
+fault-charge-least = La charge est d’au moins { $low } % de l’habituelle ; le liquide est dans le réservoir, on n’en voit pas plus.
+fault-unseen = Ne se voit pas avec ces relevés : { $fault }. Ceci le montrerait : { $reading }.
+fault-unseen-by-any = Ne peut se voir ici aujourd’hui : { $fault }.
+fault-honest = Essayé sur des systèmes simulés seulement. Aucun défaut mesuré de chambre froide n’est librement accessible : l’exactitude sur des systèmes réels sera moindre. La plaque, le code local et la pratique autorisée passent d’abord.

@@ -73,3 +73,46 @@ fn each_bad_line_is_told_by_its_number_and_loses_no_other() {
     assert_eq!(said[0]["error"]["field"], "readings.suction_pressure_pa");
     assert_eq!(said[5]["first"], "none", "{}", said[5]);
 }
+
+fn root() -> std::path::PathBuf {
+    std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../..")
+}
+
+#[test]
+fn a_job_is_answered_by_its_last_readings_the_plain_sentence_first() {
+    let file = root().join("examples/jobs/room-7-repair.toml");
+    let run = |extra: &[&str]| {
+        let output = Command::new(env!("CARGO_BIN_EXE_gastight"))
+            .arg("diagnose")
+            .arg(&file)
+            .args(extra)
+            .output()
+            .unwrap();
+        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+        String::from_utf8(output.stdout).unwrap()
+    };
+    let said: Value = serde_json::from_str(&run(&["--json"])).unwrap();
+    let path = root().join("crates/cli/tests/schemas/diagnose.json");
+    let schema: Value = serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap();
+    let validator = jsonschema::validator_for(&schema).unwrap();
+    let wrong: Vec<String> =
+        validator.iter_errors(&said).map(|e| format!("{e} at {}", e.instance_path())).collect();
+    assert!(wrong.is_empty(), "{wrong:#?}");
+    let text = run(&[]);
+    println!("{text}");
+    assert!(text.starts_with("Most probable: "), "{text}");
+    assert!(text.contains("accuracy on real systems will be lower"), "{text}");
+    assert_eq!(text.lines().next(), said["sentences"][0].as_str());
+}
+
+#[test]
+fn a_job_without_readings_of_a_running_system_says_what_is_missing() {
+    let output = Command::new(env!("CARGO_BIN_EXE_gastight"))
+        .arg("diagnose")
+        .arg(root().join("examples/jobs/first-visit-minimal.toml"))
+        .output()
+        .unwrap();
+    assert_eq!(output.status.code(), Some(2));
+    let text = String::from_utf8_lossy(&output.stderr).into_owned();
+    assert!(text.contains("readings is missing") && text.contains("ambient"), "{text}");
+}

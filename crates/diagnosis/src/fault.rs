@@ -280,8 +280,9 @@ pub fn proved(table: &Table, system: &System, at: Surroundings, readings: &[Read
     }
     // Gauges are another day's: what was learnt of their offsets is not carried over, nor what hangs on it.
     for k in [10, 11] {
-        for i in 0..UNKNOWNS {
-            (covariance[i][k], covariance[k][i]) = (0.0, 0.0);
+        covariance[k] = [0.0; MOST];
+        for row in &mut covariance {
+            row[k] = 0.0;
         }
     }
     let before = covariance[12][12];

@@ -150,7 +150,7 @@ impl Question<'_> {
                 if let Some(weight) = Self::weight(r, off) {
                     for a in 0..n {
                         gradient[a] += weight * off * slopes[a][i];
-                        for b in 0..=a {
+                        for b in 0..n {
                             hessian[a][b] += weight * slopes[a][i] * slopes[b][i];
                         }
                     }
@@ -160,16 +160,13 @@ impl Question<'_> {
                     let pull = if seen(r) > 0.5 { 1.0 / e } else { -1.0 / (1.0 - e) };
                     for a in 0..n {
                         gradient[a] += pull * slopes[a][i];
-                        for b in 0..=a {
+                        for b in 0..n {
                             hessian[a][b] += slopes[a][i] * slopes[b][i] / (e * (1.0 - e));
                         }
                     }
                 }
             }
             for a in 0..n {
-                for b in 0..a {
-                    hessian[b][a] = hessian[a][b];
-                }
                 hessian[a][a] += 1.0;
                 gradient[a] -= z[a];
             }

@@ -35,7 +35,7 @@ fn a_fan_down_and_a_starved_coil_are_told_apart() {
         "{}\n\n{}\n",
         case(json!({"coil_fans": 0.5, "condenser_fans": 1, "bubbles": false})),
         case(
-            json!({"bubbles": true, "coil_fans": 1, "condenser_fans": 1, "after_drier_c": [17, 0.7], "liquid_line_c": [38, 0.8]})
+            json!({"bubbles": true, "coil_fans": 1, "condenser_fans": 1, "after_drier_c": [29.5, 0.7], "liquid_line_c": [38, 0.8]})
         ),
     );
     let (output, said) = run("apart", &lines);

@@ -209,6 +209,7 @@ pub fn table(all: &[Case], healthy: &[Case], stopped: usize, seed: u64) -> Trial
         let (far, _) = share(offs.iter().map(|x| x.abs() > 2.0));
         let _ = writeln!(text, "| {kind:?} | {mean:.2} | {rms:.2} | {far:.3} |");
     }
+    text.push_str(include_str!("why.md"));
     let json = format!(
         "{{\"cases\": {}, \"counted\": {counted}, \"top_1\": {top1:.4}, \"top_2\": {top2:.4}, \"log_score\": {log:.4}, \
          \"brier\": {brier:.4}, \"calibration_error\": {error:.4}, \"calibration_error_high\": {error_high:.4}, \

@@ -75,7 +75,7 @@ mod tests {
 
     /// A small sample with its seed, so that a collapse shows in the gate; the figures that count are in the evidence.
     #[test]
-    fn a_small_sample_is_named_better_than_by_signs_and_sums_to_one() -> Result<(), String> {
+    fn a_small_sample_is_mostly_named_and_its_chances_sum_to_one() -> Result<(), String> {
         let set = vec![substance("R-404A")?];
         let (all, _) = cases::drawn(30, 11, &set, false);
         let seen: Vec<_> = all.iter().filter(|c| c.visible).collect();
@@ -83,7 +83,9 @@ mod tests {
         let touched = seen.iter().filter(|c| c.touches(c.said.ranked()[0].0)).count();
         println!("{named} and {touched} of {}", seen.len());
         assert!(2 * named > seen.len(), "{named} of {}", seen.len());
-        assert!(seen.iter().any(|c| c.truth == [Fault::None]) && seen.iter().any(|c| c.truth.len() == 2));
+        assert!(
+            seen.iter().any(|c| c.truth == [Fault::None]) && seen.iter().any(|c| c.truth != [Fault::None])
+        );
         for case in &all {
             assert!((case.said.chances.iter().sum::<f64>() - 1.0).abs() < 1e-9);
             assert!(case.said.charge.1.is_none_or(|high| high >= case.said.charge.0));

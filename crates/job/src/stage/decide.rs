@@ -6,7 +6,7 @@ use super::{Ground, Now, View, planned, search, ways};
 use crate::visit::document::{account, open};
 use record::{Body, Choice, CylinderUse, Direction, Entry, Holds, Known};
 use report::{Block, Caution, Cell, Column, List, Message, Row, Table, Text, Value, VerdictMark};
-use units::{PressureDifference, Temperature, Verdict};
+use units::{PressureDifference, Temperature, Verdict, Writable};
 
 fn choice<'a>(ground: &Ground<'a>) -> Option<(&'a Entry, &'a Choice)> {
     let choices = ground.visit.entries(|body| match body {
@@ -252,9 +252,11 @@ fn trapped(ground: &Ground<'_>) -> Caution {
     let rest = match rise {
         Some(slope) => {
             // The slope changes by more than a tenth over those degrees: two digits are all it knows.
-            let psi = PressureDifference::from_pascal(slope * 10.0 / 1.8).psi();
-            let ten = PressureDifference::from_psi((psi / 10.0).round() * 10.0);
-            Message::new("caution-trapped-rise").with("rise", ground.writer.write(ten))
+            let scale = PressureDifference::scale(ground.writer, 1.0);
+            let rise = slope * 10.0 / 1.8 / scale.size;
+            let (step, digits) = if rise >= 100.0 { (10.0, 0) } else { (0.1, 1) };
+            let rise = ground.writer.number((rise / step).round() * step, digits);
+            Message::new("caution-trapped-rise").with("rise", format!("{rise}\u{a0}{}", scale.unit))
         }
         None => Message::new("caution-trapped-rest"),
     };

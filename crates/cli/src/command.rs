@@ -483,6 +483,27 @@ impl Tree<'_> {
             )
             .subcommand(
                 self.question(
+                    "take",
+                    Message::new("take-cli"),
+                    "gastight job take visit.toml --table log.csv --time Time --column \"Suction=suction_pressure psig\"",
+                )
+                .arg(self.option("table", "CSV", Message::new("take-cli-table")).required(true))
+                .arg(self.option("time", "HEAD", Message::new("take-cli-time")))
+                .arg(
+                    self.option("column", "HEAD=FIELD UNIT", Message::new("take-cli-column"))
+                        .action(ArgAction::Append),
+                )
+                .arg(
+                    self.option("days", "first|second", Message::new("take-cli-days"))
+                        .value_parser(["first", "second"]),
+                )
+                .arg(self.option("state", "STATE", Message::new("take-cli-state")))
+                .arg(self.option("every", "TIME", Message::new("take-cli-every")))
+                .arg(file())
+                .arg(which()),
+            )
+            .subcommand(
+                self.question(
                     "follow-up",
                     Message::new("follow-cli"),
                     "gastight job follow-up visit.toml --ics follow-up.ics",

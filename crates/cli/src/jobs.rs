@@ -22,6 +22,7 @@ pub fn run(matches: &clap::ArgMatches, wording: &Wording) -> Result<Outcome, Ref
         "quote" => bills::run(record::Paper::Quote, &record, &options, wording),
         "parts" => parts(&record, &options, wording),
         "sheet" => sheet(&record, &options, wording),
+        "take" => crate::take::run(paths.first().copied().unwrap_or_default(), &record, &options, wording),
         "stage" => stage(&paths, &record, &options, wording),
         "follow-up" => follow_up(&record, &options, wording),
         "invoice" => bills::run(record::Paper::Invoice, &record, &options, wording),

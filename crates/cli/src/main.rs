@@ -13,6 +13,7 @@ mod output;
 mod records;
 mod refusals;
 mod search;
+mod take;
 
 use job::Refused;
 use options::Options;

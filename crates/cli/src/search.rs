@@ -273,8 +273,8 @@ pub fn line(
     Ok(record::append_text(bytes, &[maker.observe(seen, tick())]))
 }
 
-/// This moment, and what makes an id of this moment unique.
-fn tick() -> job::entry::Tick {
+/// Returns this moment, and what makes an id of this moment unique.
+pub fn tick() -> job::entry::Tick {
     use std::hash::{BuildHasher as _, RandomState};
     let since = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH).unwrap_or_default();
     let now_ms = i64::try_from(since.as_millis()).unwrap_or_default();

@@ -414,3 +414,60 @@ fn a_pdf_is_refused_where_the_program_was_built_without() {
     assert_eq!(output.status.code(), Some(2));
     assert!(text(&output.stderr).contains("--features pdf"));
 }
+
+/// A logger's table: which column is what is said once and remembered; nothing is guessed, nothing is taken twice.
+#[test]
+fn a_logger_s_table_is_taken_into_a_visit() {
+    let visit = "gastight = 1\n[site]\noffset = \"-04:00\"\n[visit]\ndate = 2031-05-06\n[system]\nrefrigerant = \"R-449A\"\n\
+                 [[entry]]\nkind = \"arrival\"\nat = 13:55\nplace = \"plant yard\"\n";
+    let scratch = Scratch::new("take", visit.as_bytes());
+    let table = scratch.0.with_file_name("log.csv");
+    let name = table.to_str().unwrap();
+    let rows = "Stamp;Suct (psig);Line;Note\n06/05/2031 14:00;33.5;41.2;x\n06/05/2031 14:02;33.4;41.1;\n06/05/2031 14:06;33.4;41.0;\n\
+                06/05/2031 14:12;bad;41.0;\nsoon;33.3;40.8;\n06/05/2031 14:18;;;\n06/05/2031 14:20;33.0;40.5;\n";
+    std::fs::write(&table, rows).unwrap();
+    let first = ["job", "take", scratch.path(), "--table", name];
+    // Nothing is remembered yet: it says so with the columns that are there.
+    let output = run(&first);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(text(&output.stderr).contains("Suct (psig)"), "{}", text(&output.stderr));
+    let said = [
+        "--time",
+        "Stamp",
+        "--column",
+        "Suct (psig)=suction_pressure psig",
+        "--column",
+        "Line=suction_line F",
+    ];
+    // Without the order of day and month the sixth of May may be the fifth of June: every row is refused, none taken.
+    let output = run(&[&first[..], &said].concat());
+    assert_eq!(output.status.code(), Some(1));
+    assert!(text(&output.stdout).contains("Taken: 0"), "{}", text(&output.stdout));
+    let output = run(&[&first[..], &said, &["--days", "first", "--state", "running"]].concat());
+    let told = text(&output.stdout);
+    assert_eq!(output.status.code(), Some(1), "{told}");
+    assert!(told.contains("Taken: 3. There already: 0; left out between: 1; not read: 2"), "{told}");
+    assert!(told.contains('5') && told.contains("bad") && told.contains("soon"), "{told}");
+    let kept = std::fs::read_to_string(&scratch.0).unwrap();
+    assert!(kept.starts_with(visit) && kept.contains("suction_pressure = \"33.5 psig\""), "{kept}");
+    assert!(run(&["job", "check", scratch.path()]).status.code() != Some(2));
+    // Again, by what is remembered: what is there is not taken twice.
+    let output = run(&first);
+    let told = format!("{}{}", text(&output.stdout), text(&output.stderr));
+    assert!(told.contains("Taken: 0. There already: 3; left out between: 1"), "{told}");
+    let bad = run(&[&first[..], &["--time", "Stamp", "--column", "Line=nonsense F"]].concat());
+    assert_eq!(bad.status.code(), Some(2));
+    assert!(text(&bad.stderr).contains("Line=nonsense F"), "{}", text(&bad.stderr));
+    // A log takes them as events.
+    let log = scratch.0.with_file_name("visit.jsonl");
+    std::fs::write(&log, visit_log(scratch.path())).unwrap();
+    let later = scratch.0.with_file_name("later.csv");
+    std::fs::write(&later, "Stamp,Suct (psig),Line\n06/05/2031 15:00,32.0,40.0\n").unwrap();
+    let told = text(&run(&["job", "take", log.to_str().unwrap(), "--table", later.to_str().unwrap()]).stdout);
+    assert!(told.contains("Taken: 1."), "{told}");
+    assert!(std::fs::read_to_string(&log).unwrap().contains("32.0 psig"));
+}
+
+fn visit_log(file: &str) -> Vec<u8> {
+    run(&["job", "events", file]).stdout
+}

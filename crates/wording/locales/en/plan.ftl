@@ -474,3 +474,22 @@ valves-strip-says = From the compressor’s discharge round to its suction; the 
 receiver-fits-winter = { $charge } in it, the winter’s share on top
 receiver-winter = Winter’s share
 receiver-winter-note = If the nameplate already counts the winter’s share, the line above holds.
+
+## A logger's table taken into a visit
+
+take-cli = Take the readings of a logger's or probe's exported table into a visit; which column is what is said once and remembered
+take-cli-table = The table, with a head; columns parted by comma, semicolon or tab
+take-cli-time = The head of the column with day and time
+take-cli-column = A column: its head, the field of a reading, the unit; once for each
+take-cli-days = Whether days stand first or second in 06/05/2031
+take-cli-state = The state the readings were taken in, such as running
+take-cli-every = The least time from one reading taken to the next, else 5 min
+take-no-table = The table cannot be read: { $why }
+take-no-column = The table has no column “{ $head }”. It has: { $heads }.
+take-no-layout = No layout is remembered for a table with these columns: { $heads }. Say once with --time and --column which is what.
+take-bad-layouts = columns.toml cannot be read: { $why }
+take-bad-column = “{ $given }” names no column: write its head, then = and a field of a reading, then the unit, such as Suction=suction_pressure psig.
+take-time-too = Say too, with --time, in which column day and time stand.
+take-no-time = “{ $given }” is no day and time that can be told without a guess: 2031-05-06 14:20, or say with --days which of two numbers is the day.
+take-too-many = More than { $most } readings: take fewer with --every.
+take-done = Taken: { $taken }. There already: { $again }; left out between: { $between }; not read: { $bad }.

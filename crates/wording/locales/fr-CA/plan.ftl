@@ -474,3 +474,22 @@ valves-strip-says = Du refoulement du compresseur jusqu’à son aspiration; la 
 receiver-fits-winter = { $charge } dedans, la part d’hiver en plus
 receiver-winter = Part d’hiver
 receiver-winter-note = Si la plaque compte déjà la part d’hiver, c’est la ligne du dessus qui vaut.
+
+## Le tableau d’un enregistreur repris dans une visite
+
+take-cli = Reprendre dans une visite les lectures d’un tableau exporté par un enregistreur ou une sonde; on dit une fois quelle colonne est quoi, et c’est retenu
+take-cli-table = Le tableau, avec un en-tête; colonnes séparées par virgule, point-virgule ou tabulation
+take-cli-time = L’en-tête de la colonne du jour et de l’heure
+take-cli-column = Une colonne : son en-tête, le champ d’une lecture, l’unité; une fois pour chacune
+take-cli-days = Si le jour est premier ou second dans 06/05/2031
+take-cli-state = L’état pendant les lectures, comme running
+take-cli-every = Le temps minimal d’une lecture reprise à la suivante, sinon 5 min
+take-no-table = Le tableau ne se lit pas : { $why }
+take-no-column = Le tableau n’a pas de colonne « { $head } ». Il a : { $heads }.
+take-no-layout = Aucune disposition n’est retenue pour un tableau avec ces colonnes : { $heads }. Dites une fois, par --time et --column, laquelle est quoi.
+take-bad-layouts = columns.toml ne se lit pas : { $why }
+take-bad-column = « { $given } » ne nomme aucune colonne : écrivez son en-tête, puis = et un champ d’une lecture, puis l’unité, comme Suction=suction_pressure psig.
+take-time-too = Dites aussi, par --time, dans quelle colonne sont le jour et l’heure.
+take-no-time = « { $given } » n’est pas un jour et une heure qu’on puisse lire sans deviner : 2031-05-06 14:20, ou dites par --days lequel des deux nombres est le jour.
+take-too-many = Plus de { $most } lectures : prenez-en moins avec --every.
+take-done = Reprises : { $taken }. Déjà là : { $again }; laissées entre : { $between }; non lues : { $bad }.

@@ -66,6 +66,8 @@ async fn three_visits_go_from_the_find_to_the_proof() {
 /// A leak at the liquid line: enclosed, mended, held, evacuated, charged, set, proved.
 async fn liquid_line(phone: &mut Phone, job: &str) -> Outcome<()> {
     says(phone, (job, "search"), "line", &[]).await?;
+    prices(phone, job).await?;
+    says(phone, (job, "decide"), "line-priced", &["Costs before tax", "183 to 393 CAD"]).await?;
     says(phone, (job, "decide"), "line", &["Empty the section, change the part", "Shut receiver outlet"])
         .await?;
     offered(phone, (job, "decide"), "Mended", "repair", &[("what", "flare cut out, joint brazed")]).await?;
@@ -91,6 +93,30 @@ async fn liquid_line(phone: &mut Phone, job: &str) -> Outcome<()> {
     .await?;
     says(phone, (job, "prove"), "line", &["What is normal here", "held, charged, read"]).await?;
     says(phone, (job, "close"), "line", &[]).await
+}
+
+/// The shop's price list is taken in from its file; a broken one is told with its line and takes nothing away. The quote stands beside
+/// the report then, without a network.
+async fn prices(phone: &mut Phone, job: &str) -> Outcome<()> {
+    go(phone, "#/settings").await?;
+    phone.shows("The shop's prices").await?;
+    let good = concat!(env!("CARGO_MANIFEST_DIR"), "/../examples/prices.toml");
+    let text = std::fs::read_to_string(good).unwrap();
+    let bad = shots().join("bad-prices.toml");
+    std::fs::create_dir_all(shots()).unwrap();
+    std::fs::write(&bad, text.replace("118.00 CAD", "much")).unwrap();
+    let input = "input[accept*=toml]";
+    phone.give_file(input, std::path::Path::new(good)).await?;
+    phone.shows("Wrenford Cold Works (invented)").await?;
+    phone.give_file(input, &bad).await?;
+    phone.shows("The price list was not taken").await?;
+    phone.shows("Wrenford Cold Works (invented)").await?;
+    phone.picture(&shots().join("walk-prices-settings.png"), true).await?;
+    go(phone, &format!("#/job/{job}/report")).await?;
+    phone.tap("Quote").await?;
+    let total = "/HST 13 %/.test(document.querySelector('iframe').srcdoc) && /178.99/.test(document.querySelector('iframe').srcdoc)";
+    phone.until("the quote", 15, total).await?;
+    phone.picture(&shots().join("walk-quote-report.png"), true).await
 }
 
 /// No leak: the winter's share is missing, how much follows from the facts that the stage asks for.

@@ -329,6 +329,12 @@ impl App {
         self.it().settings.with(Settings::writer)
     }
 
+    /// Returns the shop's price list, where this phone has one. Tracks the settings.
+    #[must_use]
+    pub fn prices(self) -> Option<record::Prices> {
+        self.it().settings.with(|settings| record::read_prices(settings.prices.as_ref()?.as_bytes()).ok())
+    }
+
     /// Returns the unit last used for a quantity, as it was typed. Tracks the settings.
     #[must_use]
     pub fn units(self, kind: &str) -> Option<String> {

@@ -56,6 +56,28 @@ impl App {
         save_file(&format!("gastight-{}-pictures.tar", day()), &tar, "application/x-tar")
     }
 
+    /// Takes the shop's price list in from its file; what stood before goes only where the new one can be read.
+    ///
+    /// # Errors
+    /// A sentence: the file cannot be read, or its first mistake with its line.
+    pub async fn take_prices(self, file: &File) -> Result<(), String> {
+        let buffer = JsFuture::from(file.array_buffer()).await.map_err(|fault| fault_text(&fault))?;
+        let bytes = Uint8Array::new(&buffer).to_vec();
+        match record::read_prices(&bytes) {
+            Ok(_) => {
+                let text = String::from_utf8_lossy(&bytes).into_owned();
+                self.set(|settings| settings.prices = Some(text));
+                Ok(())
+            }
+            Err(found) => {
+                let first = found.first.first();
+                let why = first.map(|one| self.say(&job::problems::sentence(one))).unwrap_or_default();
+                let line = first.map_or(0, |one| one.line);
+                Err(self.say(&report::Message::new("app-prices-wrong").with("line", line).with("why", why)))
+            }
+        }
+    }
+
     /// Takes in a file that [`App::export_record`] or [`App::export_pictures`] gave, here or elsewhere.
     ///
     /// # Errors

@@ -52,6 +52,9 @@ pub struct Settings {
     /// Whether the finds on this phone teach where to look; where nobody chose, they do.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub learns: Option<bool>,
+    /// The shop's price list, as its file was.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub prices: Option<String>,
     /// The unit last used, by quantity.
     pub units: BTreeMap<String, String>,
     /// The instruments last used, by what they are for.

@@ -5,6 +5,7 @@ use crate::parts::act::{Fault, fault_line};
 use crate::parts::frame::{foot_button, frame, job_foot};
 use crate::parts::icon::Icon;
 use crate::screens::stage::beside;
+use job::bill;
 use job::sheet::{Sheet, sheet};
 use job::visit::{Results, Visit};
 use leptos::prelude::*;
@@ -30,6 +31,45 @@ fn sheet_page(app: App, visit: &Visit, which: Sheet) -> String {
     report::to_html(&document, &|message| app.say(message))
 }
 
+/// What the screen can show.
+#[derive(Clone, Copy, PartialEq)]
+enum Shown {
+    Report,
+    Sheet(Sheet),
+    Quote,
+    Invoice,
+}
+
+impl Shown {
+    /// The end of a file's name.
+    fn ending(self) -> String {
+        match self {
+            Shown::Report => String::new(),
+            Shown::Sheet(which) => format!("-{}", which.name()),
+            Shown::Quote => "-quote".to_owned(),
+            Shown::Invoice => "-invoice".to_owned(),
+        }
+    }
+}
+
+/// Returns the page of the quote or of a draft of the invoice, by the price list of this phone.
+///
+/// Numbers are given in the office, where all that was sent is known: here both are drafts.
+fn bill_page(app: App, visit: &Visit, prices: &record::Prices, quoted: bool) -> Result<String, Message> {
+    let parties = bill::Parties::of(visit, prices);
+    let comma = app.writer().decimal_comma;
+    let mut document = if quoted {
+        let quote = bill::quote(visit, prices).map_err(|refused| refused.message.clone())?;
+        bill::quote_document(visit, &parties, &quote, None, comma)
+    } else {
+        let sum = bill::invoice(visit, prices, false).map_err(|refused| refused.message.clone())?;
+        let before = (bill::quote_of(visit), comma);
+        bill::document(visit, &parties, &sum, (None, None), before, &|message| app.say(message))
+    };
+    document.language = app.wording().language().to_owned();
+    Ok(report::to_html(&document, &|message| app.say(message)))
+}
+
 /// Returns the screen.
 pub fn view(app: App, job: Uuid) -> AnyView {
     let fault: Fault = RwSignal::new(None);
@@ -47,32 +87,45 @@ pub fn view(app: App, job: Uuid) -> AnyView {
     with_pictures(app, &visit, whole);
     let shown = move || undressed(&whole.get()).0;
     // The whole report first; the sheets stand beside it by their own names.
-    let chosen: RwSignal<Option<Sheet>> = RwSignal::new(None);
+    let chosen: RwSignal<Shown> = RwSignal::new(Shown::Report);
     let save = move || {
         let file = whole.get_untracked();
-        let which = chosen.get_untracked().map(|which| format!("-{}", which.name())).unwrap_or_default();
+        let which = chosen.get_untracked().ending();
         let name = format!("{name}{which}.html");
         if let Err(why) = crate::export::save_file(&name, file.as_bytes(), "text/html") {
             fault.set(Some(app.say(&why.message())));
         }
     };
     let title = app.say(&Message::new("app-report"));
-    let mut kinds = vec![(None, title.clone())];
+    let mut kinds = vec![(Shown::Report, title.clone())];
     kinds.extend(Sheet::NAMES.iter().filter_map(|name| {
         let which = Sheet::named(name)?;
-        Some((Some(which), app.say(&which.title())))
+        Some((Shown::Sheet(which), app.say(&which.title())))
     }));
+    if app.prices().is_some() {
+        kinds.push((Shown::Quote, app.say(&Message::new("bill-quote"))));
+        kinds.push((Shown::Invoice, app.say(&Message::new("bill-invoice"))));
+    }
     let choices = kinds.into_iter().map(|(which, words)| {
         let visit = app.visit(job);
         let show = move |_| {
-            chosen.set(which);
             let visit = visit.get_untracked();
-            match which {
-                Some(which) => whole.set(sheet_page(app, &visit, which)),
-                None => {
-                    whole.set(page(app, &visit));
-                    with_pictures(app, &visit, whole);
+            let html = match which {
+                Shown::Report => page(app, &visit),
+                Shown::Sheet(which) => sheet_page(app, &visit, which),
+                Shown::Quote | Shown::Invoice => {
+                    let Some(prices) = app.prices() else { return };
+                    match bill_page(app, &visit, &prices, which == Shown::Quote) {
+                        Ok(html) => html,
+                        Err(why) => return fault.set(Some(app.say(&why))),
+                    }
                 }
+            };
+            fault.set(None);
+            chosen.set(which);
+            whole.set(html);
+            if which == Shown::Report {
+                with_pictures(app, &visit, whole);
             }
         };
         let pressed = move || if chosen.get() == which { "true" } else { "false" };

@@ -9,6 +9,19 @@ use leptos::prelude::*;
 use report::Message;
 use wasm_bindgen::JsCast;
 
+/// Whose prices are here, and for how much.
+fn price_words(app: App) -> String {
+    match app.prices() {
+        Some(prices) => {
+            let count = prices.hours.len() + prices.fixed.len() + prices.gas.len() + prices.items.len();
+            app.say(
+                &Message::new("app-prices-of").with("shop", prices.shop.name.as_str()).with("count", count),
+            )
+        }
+        None => app.say(&Message::new("app-prices-none")),
+    }
+}
+
 /// Returns the two themes as buttons: by word and by a picture of where they serve.
 pub fn theme_buttons(app: App) -> AnyView {
     let button = move |theme: Theme, message: Message, drawing: &'static str| {
@@ -160,6 +173,25 @@ pub fn view(app: App) -> AnyView {
                 </label>
             </div>
             {move || told.get().map(|words| view! { <p role="status">{words}</p> })}
+        </section>
+        <section class="part">
+            <h2>{app.say(&Message::new("app-prices"))}</h2>
+            <p>{move || price_words(app)}</p>
+            <div class="buttons">
+                <label class="button small picture-button">
+                    <span>{app.say(&Message::new("app-prices-take"))}</span>
+                    <input class="unseen-input" type="file" accept=".toml,application/toml,text/plain" on:change=move |event| {
+                        let input = event.target().and_then(|t| t.dyn_into::<web_sys::HtmlInputElement>().ok());
+                        let Some(file) = input.and_then(|input| input.files()).and_then(|files| files.get(0)) else { return };
+                        wasm_bindgen_futures::spawn_local(async move {
+                            match app.take_prices(&file).await {
+                                Ok(()) => fault.set(None),
+                                Err(why) => fault.set(Some(why)),
+                            }
+                        });
+                    } />
+                </label>
+            </div>
         </section>
         <section class="part">
             <ul class="rows">

@@ -40,7 +40,9 @@ pub fn view(app: App, job: Uuid, stage: Stage) -> AnyView {
             true => it,
             false => Arc::new(Visit { lessons, ..(*it).clone() }),
         };
-        let seen = job::stage::view(stage, &it, &app.writer(), &app.now());
+        // Only the decision has costs in it.
+        let prices = (stage == Stage::Decide).then(|| app.prices()).flatten();
+        let seen = job::stage::view_priced(stage, &it, &app.writer(), &app.now(), prices.as_ref());
         let learning = (count > 0).then(|| learning(app, count));
         view! { {body(app, job, &it, &seen, fault)}{learning} }.into_any()
     };

@@ -305,3 +305,9 @@ app-asked-head = What the head-pressure control holds
 app-asked-coldest = Coldest air of the year
 app-in-group = { $group }: { $name }
 app-new-cylinder = { $name } is new: it joins the cylinders of this job.
+
+app-prices = The shop's prices
+app-prices-take = Take a price list in
+app-prices-none = None here. With the shop’s price list the ways to go on have costs, and quote and invoice stand beside the report.
+app-prices-of = { $shop }: { $count } prices. Quote and invoice stand beside the report; both are drafts here, numbers are given in the office.
+app-prices-wrong = The price list was not taken. Line { $line }: { $why }

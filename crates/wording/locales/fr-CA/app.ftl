@@ -305,3 +305,9 @@ app-asked-head = Ce que tient le réglage de haute pression
 app-asked-coldest = Air le plus froid de l’année
 app-in-group = { $group } : { $name }
 app-new-cylinder = { $name } est nouvelle : elle rejoint les bouteilles de ce travail.
+
+app-prices = Les prix de l’atelier
+app-prices-take = Prendre une liste de prix
+app-prices-none = Aucun ici. Avec la liste de prix de l’atelier, les façons de poursuivre ont un coût, et devis et facture se trouvent à côté du rapport.
+app-prices-of = { $shop } : { $count } prix. Devis et facture se trouvent à côté du rapport; ici ce sont des brouillons, le numéro se donne au bureau.
+app-prices-wrong = La liste de prix n’a pas été prise. Ligne { $line } : { $why }

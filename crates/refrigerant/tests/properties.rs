@@ -216,6 +216,10 @@ fn lines_are_whole_up_to_their_ends() {
     }
 }
 
+/// By their pairs' parameters these liquids part in two below some two thirds of the end point: of 400 states each of every
+/// refrigerant no other is refused for it.
+const PART_IN_THE_COLD: [&str; 2] = ["R-437A", "R-504"];
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(300))]
 
@@ -227,7 +231,13 @@ proptest! {
         let (end, critical) = fluid.critical_point().unwrap();
         let low = (0.6 * end.kelvin()).max(triple_point(&fluid));
         let (p, t) = (pascal(p * critical.pascal()), kelvin(low + t * (1.25 * end.kelvin() - low)));
-        let state = fluid.state_at_pressure_temperature(p, t).unwrap();
+        let state = match fluid.state_at_pressure_temperature(p, t) {
+            Err(FluidError::TwoLiquids) => {
+                prop_assert!(PART_IN_THE_COLD.contains(&r.designation()), "{} at {t:?}", r.designation());
+                return Ok(());
+            }
+            other => other.unwrap(),
+        };
         let by_h = fluid.state_at_pressure_enthalpy(p, state.enthalpy).unwrap();
         prop_assert!((by_h.temperature - t).kelvin().abs() < 1e-6, "{}: {by_h:?} for {state:?}", r.designation());
         prop_assert_eq!(by_h.phase, state.phase);

@@ -100,13 +100,18 @@ async fn liquid_line(phone: &mut Phone, job: &str) -> Outcome<()> {
 async fn prices(phone: &mut Phone, job: &str) -> Outcome<()> {
     go(phone, "#/settings").await?;
     phone.shows("The shop's prices").await?;
-    let good = concat!(env!("CARGO_MANIFEST_DIR"), "/../examples/prices.toml");
-    let text = std::fs::read_to_string(good).unwrap();
+    // A browser opens no path that goes up a folder.
+    let good = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../examples/prices.toml")
+        .canonicalize()
+        .unwrap();
+    let text = std::fs::read_to_string(&good).unwrap();
     let bad = shots().join("bad-prices.toml");
     std::fs::create_dir_all(shots()).unwrap();
     std::fs::write(&bad, text.replace("118.00 CAD", "much")).unwrap();
+    let bad = bad.canonicalize().unwrap();
     let input = "input[accept*=toml]";
-    phone.give_file(input, std::path::Path::new(good)).await?;
+    phone.give_file(input, &good).await?;
     phone.shows("Wrenford Cold Works (invented)").await?;
     phone.give_file(input, &bad).await?;
     phone.shows("The price list was not taken").await?;

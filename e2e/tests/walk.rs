@@ -119,7 +119,7 @@ async fn prices(phone: &mut Phone, job: &str) -> Outcome<()> {
     phone.picture(&shots().join("walk-prices-settings.png"), true).await?;
     go(phone, &format!("#/job/{job}/report")).await?;
     phone.tap("Quote").await?;
-    let total = "/HST 13 %/.test(document.querySelector('iframe').srcdoc) && /178.99/.test(document.querySelector('iframe').srcdoc)";
+    let total = "/HST/.test(document.querySelector('iframe').srcdoc) && /178.99/.test(document.querySelector('iframe').srcdoc)";
     phone.until("the quote", 15, total).await?;
     phone.picture(&shots().join("walk-quote-report.png"), true).await
 }

@@ -454,9 +454,25 @@ impl Tree<'_> {
                         .default_value("text"),
                 )
                 .arg(self.paper())
+                .arg(self.van())
                 .arg(self.option("output", "PATH", Message::new("cli-output")))
                 .arg(file())
                 .arg(which()),
+            )
+            .subcommand(
+                self.question(
+                    "van",
+                    Message::new("van-cli"),
+                    "gastight job van van.toml monday.toml tuesday.jsonl --format csv",
+                )
+                .arg(
+                    self.option("format", "text|html|csv|pdf", Message::new("van-cli-format"))
+                        .value_parser(["text", "html", "csv", "pdf"])
+                        .default_value("text"),
+                )
+                .arg(self.paper())
+                .arg(self.option("output", "PATH", Message::new("cli-output")))
+                .arg(file()),
             )
             .subcommand(
                 self.question(
@@ -471,6 +487,7 @@ impl Tree<'_> {
                 )
                 .arg(self.option("at", "WHEN", Message::new("stage-cli-at")))
                 .arg(self.option("prices", "FILE", Message::new("bill-cli-prices")))
+                .arg(self.van())
                 .arg(
                     self.option("format", "text|html|pdf", Message::new("paper-cli-format"))
                         .value_parser(["text", "html", "pdf"])
@@ -548,6 +565,11 @@ impl Tree<'_> {
             )
             .arg(self.paper())
             .arg(self.option("output", "PATH", Message::new("cli-output")))
+    }
+
+    /// Files that tell what is on the van.
+    fn van(&self) -> Arg {
+        self.option("van", "FILE", Message::new("van-cli-files")).action(ArgAction::Append)
     }
 
     /// The size of the sheets of a printed document.

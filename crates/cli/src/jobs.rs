@@ -3,7 +3,8 @@
 use crate::options::{Options, json_text, writer};
 use crate::records::{self, Record};
 use crate::{Outcome, bills, output};
-use job::visit::Results;
+use job::van::Van;
+use job::visit::{Results, Visit};
 use job::{Refused, problems};
 use record::{Event, Problems, write_log_of};
 use report::{Message, TextOptions};
@@ -15,6 +16,9 @@ pub fn run(matches: &clap::ArgMatches, wording: &Wording) -> Result<Outcome, Ref
     };
     let options = Options::new(matches, wording);
     let paths = options.texts("file");
+    if name == "van" {
+        return van(&paths, &options, wording);
+    }
     let record = records::read(&paths, options.text("job"), wording)?;
     match name {
         "check" => Ok(check(&paths, &record, &options, wording)),
@@ -149,7 +153,45 @@ fn sheet(record: &Record, options: &Options<'_>, wording: &Wording) -> Result<Ou
     let Some(sheet) = options.text("what").and_then(job::sheet::Sheet::named) else {
         return Ok(Outcome::answered(String::new()));
     };
-    output::document(job::sheet::sheet(&results, sheet, &units), options, wording)
+    let van = van_of(options, wording)?;
+    output::document(job::sheet::sheet_with(&results, sheet, van.as_ref(), &units), options, wording)
+}
+
+/// What files beside the visit tell of the van; nothing where none is named.
+fn van_of(options: &Options<'_>, wording: &Wording) -> Result<Option<Van>, Refused> {
+    let paths = options.texts("van");
+    if paths.is_empty() {
+        return Ok(None);
+    }
+    let mut gathered = records::Gathered::default();
+    records::gather(&paths, &mut gathered, wording)?;
+    let visits: Vec<Visit> = gathered.visits.values().map(|events| Visit::new("", events)).collect();
+    Ok(Some(Van::of(&visits)))
+}
+
+/// What is on the van, by its own log and every visit given.
+fn van(paths: &[&str], options: &Options<'_>, wording: &Wording) -> Result<Outcome, Refused> {
+    let mut gathered = records::Gathered::default();
+    records::gather(paths, &mut gathered, wording)?;
+    let visits: Vec<Visit> = gathered.visits.values().map(|events| Visit::new("", events)).collect();
+    let van = Van::of(&visits);
+    if van.is_empty() {
+        return Ok(Outcome { text: wording.say(&Message::new("van-nothing")), failed: true });
+    }
+    let units = match (options.text("units"), visits.first()) {
+        (Some(wish), _) => writer(Some(wish), [])?,
+        (None, Some(first)) => first.writer(),
+        (None, None) => units::Writer::metric(),
+    };
+    let units = units::Writer { decimal_comma: wording.decimal_comma(), ..units };
+    if options.flag("json") {
+        return output::deliver(options, wording, json_text(&job::van::data(&van)));
+    }
+    let demo = visits.iter().all(Visit::is_demo);
+    match options.text("format") {
+        Some("csv") => output::deliver(options, wording, job::van::csv(&van)),
+        _ => output::document(job::van::document(&van, demo, &units), options, wording),
+    }
 }
 
 /// A stage of the visit.
@@ -185,7 +227,9 @@ fn stage(
         Err(refused) if refused.code == "no_prices" => None,
         Err(refused) => return Err(refused),
     };
-    let document = job::stage::document(stage, &visit, &units, &now, prices.as_ref());
+    let van = van_of(options, wording)?;
+    let hand = job::stage::Hand { prices: prices.as_ref(), van: van.as_ref() };
+    let document = job::stage::document(stage, &visit, &units, &now, hand);
     output::document(document, options, wording)
 }
 

@@ -203,3 +203,21 @@ fn a_follow_up_has_its_shape_its_day_and_its_calendar() {
     assert!(calendar.contains(&format!("DTSTART;VALUE=DATE:{day}")), "{calendar}");
     assert_eq!(run(&["job", "follow-up", "examples/jobs/first-visit-minimal.toml"]).status.code(), Some(1));
 }
+
+#[test]
+fn the_van_has_its_shape_its_list_and_its_place_in_the_load() {
+    const VAN: &str = "examples/van.toml";
+    let van = json("job-van", &["job", "van", VAN, CALL, REPAIR, "--json"]);
+    let left: Vec<&serde_json::Value> =
+        van["things"].as_array().unwrap().iter().map(|one| &one["left"]).collect();
+    assert_eq!(left, [0, 5]);
+    let text = said(&["job", "van", VAN, CALL, REPAIR]);
+    assert!(text.contains("filter drier, liquid line: 2 short"), "{text}");
+    assert!(
+        said(&["job", "van", VAN, "--format", "csv"]).starts_with("what,item,counted,on,taken,left,wanted")
+    );
+    let load = said(&["job", "sheet", CALL, "--what", "load", "--van", VAN]);
+    assert!(load.contains("0 on the van, 1 needed: fetch"), "{load}");
+    // Files that tell nothing of a van say so.
+    assert_eq!(run(&["job", "van", "examples/jobs/first-visit-minimal.toml"]).status.code(), Some(1));
+}

@@ -23,6 +23,7 @@ pub mod side;
 pub mod stage;
 mod substance;
 pub mod touched;
+pub mod van;
 pub mod visit;
 
 pub use refused::Refused;

@@ -3,10 +3,11 @@
 use crate::carry::Carry;
 use crate::place;
 use crate::sheet;
+use crate::van::{Gas, Van, check_words};
 use crate::visit::Visit;
 use crate::visit::account::Account;
 use field::annual_loss::Amount;
-use record::{Answer, Body, BookedFor, CylinderUse, Known, Measures, Part, When, YesNo};
+use record::{Answer, Body, BookedFor, CylinderUse, Known, Measures, Part, PassFail, When, YesNo};
 use report::{Block, Document, List, Message, Section, Text};
 use units::{Date, Mass, Writer};
 
@@ -62,9 +63,9 @@ fn declined(visit: &Visit) -> Vec<Message> {
     last.into_iter().filter_map(|(_, asked)| asked).collect()
 }
 
-/// Returns what to load: instruments with their checks, gas by cylinder, parts.
+/// Returns what to load: instruments with their checks, gas by cylinder, parts; with what the van has of it, where that is told.
 #[must_use]
-pub fn list(visit: &Visit, account: &Account, writer: &Writer) -> Vec<Carry> {
+pub fn list(visit: &Visit, account: &Account, van: Option<&Van>, writer: &Writer) -> Vec<Carry> {
     let mut out = Vec::new();
     let today = visit.day();
     let booked = visit.visit.value.booked_for;
@@ -85,7 +86,14 @@ pub fn list(visit: &Visit, account: &Account, writer: &Writer) -> Vec<Carry> {
         let check = check(measures);
         let mut known = visit.bench.instruments().filter(|one| one.measures == measures).peekable();
         if known.peek().is_none() {
-            carry(what.into(), check.clone());
+            let mut tools = van.iter().flat_map(|van| &van.tools);
+            // A tool of the van that failed its check is said even where this visit's record does not name it.
+            match tools.find(|tool| tool.instrument.measures == measures) {
+                Some(tool) if tool.result == Some(PassFail::Fail) => {
+                    carry(Text::verbatim(tool.instrument.id.as_str()), Some(check_words(tool)));
+                }
+                _ => carry(what.into(), check.clone()),
+            }
         }
         for one in known {
             let compared = one.compared.as_ref().and_then(When::local_day);
@@ -93,7 +101,16 @@ pub fn list(visit: &Visit, account: &Account, writer: &Writer) -> Vec<Carry> {
                 (Some(day), Some(today)) if today.days_since(day) > COMPARED_WITHIN_DAYS => {
                     Some(Message::new("load-compare").with("date", day.to_string()))
                 }
-                _ => check.clone(),
+                _ => match van.and_then(|van| van.tool(&one.id)).filter(|tool| tool.result.is_some()) {
+                    // A pass counts for its day; a failure until it is mended.
+                    Some(tool)
+                        if tool.result == Some(PassFail::Fail)
+                            || tool.at.as_ref().and_then(When::local_day) == today =>
+                    {
+                        Some(check_words(tool))
+                    }
+                    _ => check.clone(),
+                },
             };
             carry(Text::verbatim(one.id.as_str()), why);
         }
@@ -101,7 +118,7 @@ pub fn list(visit: &Visit, account: &Account, writer: &Writer) -> Vec<Carry> {
     if gas {
         carry(Message::new("carry-nitrogen").into(), None);
         carry(Message::new("carry-pump").into(), None);
-        refrigerant(visit, account, writer, today, &mut carry);
+        refrigerant(visit, account, van, writer, today, &mut carry);
     }
     // What an earlier visit left to bring stands among this one's parts.
     let mut parts: Vec<&Part> = Vec::new();
@@ -115,9 +132,22 @@ pub fn list(visit: &Visit, account: &Account, writer: &Writer) -> Vec<Carry> {
     }
     for part in parts {
         let with = crate::parts::companions(crate::parts::function(&part.function));
-        carry(Text::verbatim(part.function.as_str()), with);
+        let has = van.and_then(|van| van.left_of(&part.function, part.item.as_deref()));
+        let why = match (has.map(|left| on_van(left, part.count.unwrap_or(1))), with) {
+            (Some(has), Some(with)) => Some(Message::new("load-both").with("first", has).with("then", with)),
+            (has, with) => has.or(with),
+        };
+        carry(Text::verbatim(part.function.as_str()), why);
     }
     out
+}
+
+/// What the van has of something of which so many are needed.
+fn on_van(left: u32, needed: u32) -> Message {
+    if left >= needed {
+        return Message::new("load-on-van").with("count", left.to_string());
+    }
+    Message::new("load-too-few").with("count", left.to_string()).with("needed", needed.to_string())
 }
 
 fn check(measures: Measures) -> Option<Message> {
@@ -134,6 +164,7 @@ fn check(measures: Measures) -> Option<Message> {
 fn refrigerant(
     visit: &Visit,
     account: &Account,
+    van: Option<&Van>,
     writer: &Writer,
     today: Option<Date>,
     carry: &mut impl FnMut(Text, Option<Message>),
@@ -148,6 +179,13 @@ fn refrigerant(
         });
         let most = most.reduce(|a: Mass, b| if b > a { b } else { a });
         let why = most.map(|most| Message::new("load-gas-most").with("mass", writer.write(most)));
+        let there = van.map(|van| held(van, name, most, writer));
+        let why = match (why, there.flatten()) {
+            (Some(why), Some(there)) => {
+                Some(Message::new("load-both").with("first", why).with("then", there))
+            }
+            (why, there) => why.or(there),
+        };
         carry(Text::verbatim(name.as_str()), why);
     }
     let mut any = false;
@@ -167,16 +205,31 @@ fn refrigerant(
     }
 }
 
+/// What the van has of a refrigerant: by cylinder, or none; nothing where no cylinder of the van is told at all.
+fn held(van: &Van, name: &str, most: Option<Mass>, writer: &Writer) -> Option<Message> {
+    if van.cylinders.is_empty() {
+        return None;
+    }
+    let net: Vec<Mass> = van.supply(name).filter_map(Gas::net).collect();
+    let Some(sum) = net.iter().copied().reduce(|a, b| a + b) else {
+        let any = van.supply(name).next().is_some();
+        return Some(if any { Message::new("load-gas-not-weighed") } else { Message::new("load-gas-none") });
+    };
+    let said = Message::new("load-gas-held").with("mass", writer.write(sum)).with("count", net.len());
+    let short = most.is_some_and(|most| sum < most);
+    Some(if short { Message::new("load-gas-short").with("mass", writer.write(sum)) } else { said })
+}
+
 /// Returns intake and load as sections of a screen or sheet.
 #[must_use]
-pub fn sections(visit: &Visit, account: &Account, writer: &Writer) -> Vec<Section> {
+pub fn sections(visit: &Visit, account: &Account, van: Option<&Van>, writer: &Writer) -> Vec<Section> {
     let block = |items: Vec<Text>| vec![Block::List(List { ordered: false, items })];
     let mut out = Vec::new();
     let said: Vec<Text> = intake(visit).into_iter().map(Text::from).collect();
     if !said.is_empty() {
         out.push(Section::new(Message::new("load-intake"), block(said)));
     }
-    let items = list(visit, account, writer).into_iter().map(|carry| match carry.why {
+    let items = list(visit, account, van, writer).into_iter().map(|carry| match carry.why {
         Some(why) => Message::new("load-item").with("what", carry.what).with("why", why).into(),
         None => carry.what,
     });
@@ -186,9 +239,9 @@ pub fn sections(visit: &Visit, account: &Account, writer: &Writer) -> Vec<Sectio
 
 /// Returns intake and load as a sheet.
 #[must_use]
-pub fn document(visit: &Visit, account: &Account, writer: &Writer) -> Document {
+pub fn document(visit: &Visit, account: &Account, van: Option<&Van>, writer: &Writer) -> Document {
     let mut document = sheet::titled(visit, Message::new("load-before"));
     document.decimal_comma = writer.decimal_comma;
-    document.sections = sections(visit, account, writer);
+    document.sections = sections(visit, account, van, writer);
     document
 }

@@ -74,6 +74,17 @@ impl Sheet {
 /// Returns a sheet of the visit.
 #[must_use]
 pub fn sheet(results: &Results<'_>, sheet: Sheet, writer: &Writer) -> Document {
+    sheet_with(results, sheet, None, writer)
+}
+
+/// Returns a sheet of the visit; what to load with what the van has of it.
+#[must_use]
+pub fn sheet_with(
+    results: &Results<'_>,
+    sheet: Sheet,
+    van: Option<&crate::van::Van>,
+    writer: &Writer,
+) -> Document {
     let mut document = match sheet {
         Sheet::Customer => customer::document(results, writer),
         Sheet::Label => label::document(results, writer),
@@ -81,7 +92,7 @@ pub fn sheet(results: &Results<'_>, sheet: Sheet, writer: &Writer) -> Document {
         Sheet::Cylinders => logs::cylinders(results),
         Sheet::Handover => handover::document(results, writer),
         Sheet::Places => places::document(results),
-        Sheet::Load => crate::load::document(results.visit, &results.account, writer),
+        Sheet::Load => crate::load::document(results.visit, &results.account, van, writer),
     };
     document.decimal_comma = writer.decimal_comma;
     document

@@ -30,6 +30,7 @@ pub use normal::last as normal_here;
 pub use offer::{Last, Offer, last};
 pub use sheet::{document, last_moment};
 
+use crate::van::Van;
 use crate::visit::{Results, Visit};
 use record::{Prices, When};
 use report::{Caution, Message, Number, Section, VerdictMark};
@@ -210,14 +211,14 @@ struct Ground<'a> {
     results: &'a Results<'a>,
     writer: &'a Writer,
     now: &'a When,
-    prices: Option<&'a Prices>,
+    hand: Hand<'a>,
 }
 
 /// Returns what the report says of the ways to go on, of the look at this pressure and of the settings through the year.
 pub(crate) fn of_the_report(results: &Results<'_>, writer: &Writer) -> Vec<Section> {
     let visit = results.visit;
     let Some(now) = last_moment(visit) else { return Vec::new() };
-    let ground = Ground { visit, results, writer, now: &now, prices: None };
+    let ground = Ground { visit, results, writer, now: &now, hand: Hand::default() };
     let valve = year::valve(&ground).map(|sentence| report::Block::Paragraph(sentence.into()));
     [
         (Message::new("decide-ways"), ways::blocks(&ground)),
@@ -246,20 +247,23 @@ fn results(stage: Stage, visit: &Visit) -> Results<'_> {
 /// Units and language never change a verdict: they only write it.
 #[must_use]
 pub fn view(stage: Stage, visit: &Visit, writer: &Writer, now: &When) -> View {
-    view_priced(stage, visit, writer, now, None)
+    view_with(stage, visit, writer, now, Hand::default())
 }
 
-/// Returns the same as [`view`], with what each way would cost by the shop's prices.
+/// What a shell has at hand beside the record of the visit.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Hand<'a> {
+    /// The shop's prices: then the ways have costs.
+    pub prices: Option<&'a Prices>,
+    /// What is on the van: then the load list says what is there.
+    pub van: Option<&'a Van>,
+}
+
+/// Returns the same as [`view`], with what the shell has at hand.
 #[must_use]
-pub fn view_priced(
-    stage: Stage,
-    visit: &Visit,
-    writer: &Writer,
-    now: &When,
-    prices: Option<&Prices>,
-) -> View {
+pub fn view_with(stage: Stage, visit: &Visit, writer: &Writer, now: &When, hand: Hand<'_>) -> View {
     let results = results(stage, visit);
-    let ground = Ground { visit, results: &results, writer, now, prices };
+    let ground = Ground { visit, results: &results, writer, now, hand };
     let mut view = match stage {
         Stage::Arrive => arrive::view(&ground),
         Stage::Search => search::view(&ground),

@@ -29,7 +29,7 @@ fn loaded(visit: &Visit) -> String {
     let wording = wording::Wording::new("en");
     let say = |message: &report::Message| wording.say(message);
     let results = Results::of(visit);
-    load::list(visit, &results.account, &visit.writer())
+    load::list(visit, &results.account, None, &visit.writer())
         .iter()
         .map(|one| format!("{}: {}", one.what.said(&say), one.why.as_ref().map(&say).unwrap_or_default()))
         .collect::<Vec<_>>()

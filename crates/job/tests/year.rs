@@ -15,7 +15,7 @@ fn told(lines: &str, stage: Stage) -> String {
     let visit = Visit::new("test", &events);
     let now = When::read("2031-05-07T12:00-04:00", &record::Local::default()).unwrap();
     let say = |message: &Message| wording::Wording::new("en").say(message);
-    let document = document(stage, &visit, &visit.writer(), &now, None);
+    let document = document(stage, &visit, &visit.writer(), &now, job::stage::Hand::default());
     let text = report::to_text(&document, &say, report::TextOptions::default());
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
@@ -197,7 +197,7 @@ fn a_superheat_shown_tells_what_the_controller_is_set_to() {
     let visit = Visit::new("test", &events);
     let now = When::read("2031-06-12T14:00-04:00", &record::Local::default()).unwrap();
     let say = |message: &Message| wording::Wording::new("en").say(message);
-    let document = document(Stage::Prove, &visit, &visit.writer(), &now, None);
+    let document = document(Stage::Prove, &visit, &visit.writer(), &now, job::stage::Hand::default());
     let text = report::to_text(&document, &say, report::TextOptions::default());
     let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(text.contains("The second fits R-134a: look at what it is set to"), "{text}");

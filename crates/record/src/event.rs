@@ -87,6 +87,10 @@ pub enum Body {
     LeakCheck(Box<LeakCheck>),
     /// The check of a leak detector.
     DetectorCheck(DetectorCheck),
+    /// The check of another instrument or tool.
+    ToolCheck(ToolCheck),
+    /// A count of something on the van.
+    Stock(Stock),
     /// A search by others.
     EarlierSearch(Box<EarlierSearch>),
     /// A place of the circuit as it is here.
@@ -232,6 +236,8 @@ bodies! {
     Reading = "reading" "reading" Reading,
     LeakCheck = "leak_check" "leak check" LeakCheck,
     DetectorCheck = "detector_check" "detector check" DetectorCheck,
+    ToolCheck = "tool_check" "tool check" ToolCheck,
+    Stock = "stock" "stock" Stock,
     EarlierSearch = "earlier_search" "earlier search" EarlierSearch,
     CircuitPlace = "circuit_place" "circuit place" CircuitPlace,
     PastChange = "past_change" "past change" PastChange,

@@ -147,6 +147,7 @@ pub(crate) const NAMES: &[(&str, &str, NameOf)] = &[
     ("entry", "with", NameOf::Instrument),
     ("entry", "place", NameOf::Place),
     ("leak check", "except", NameOf::Place),
+    ("tool check", "tool", NameOf::Instrument),
     ("weighing", "cylinder", NameOf::Cylinder),
     ("weighing", "refrigerant", NameOf::Refrigerant),
     ("reading", "gauges_set_to", NameOf::Refrigerant),

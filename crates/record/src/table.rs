@@ -523,6 +523,7 @@ plain_values!(
     SettingOf,
     Urgency,
     Answer,
+    CheckedAgainst,
     PartSource,
     BookedFor,
     SeenKind,

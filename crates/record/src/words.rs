@@ -375,6 +375,21 @@ words! {
         /// No.
         Declined = "declined" | "no",
     }
+    /// What an instrument or tool was checked against.
+    CheckedAgainst {
+        /// Nothing on it: open to the air, nothing on the scale, the pump by itself.
+        Zero = "zero",
+        /// A known weight.
+        Weight = "known weight" | "weight",
+        /// A known pressure, such as that of a cylinder at a known temperature.
+        Pressure = "known pressure" | "pressure",
+        /// Melting ice.
+        Ice = "ice water" | "ice",
+        /// A whiff of gas, or a reference leak of unknown size.
+        Whiff = "whiff" | "bump",
+        /// Another instrument of its kind.
+        Other = "another instrument" | "other",
+    }
     /// Where a part comes from.
     PartSource {
         /// It is on the van.

@@ -175,7 +175,9 @@ fn what(body: &Body, place: Option<&str>, changed: bool) -> Option<Kind> {
             return Some(Kind::Came { travel, roof });
         }
         Body::Departure(_) => return Some(Kind::Left),
-        Body::LeakCheck(_) | Body::DetectorCheck(_) | Body::CircuitPlace(_) => Work::Search,
+        Body::LeakCheck(_) | Body::DetectorCheck(_) | Body::ToolCheck(_) | Body::CircuitPlace(_) => {
+            Work::Search
+        }
         Body::Reading(_) => {
             if changed {
                 Work::Prove

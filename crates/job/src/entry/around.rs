@@ -142,6 +142,8 @@ pub fn short(kind: &str, form: &Form) -> Vec<&'static str> {
     let first: &[&str] = match kind {
         "reading" => &["suction_pressure", "suction_line", "discharge_pressure", "liquid_line"],
         "leak check" => &["method", "result", "minutes"],
+        "tool check" => &["tool", "against", "result"],
+        "stock" => &["what", "count", "wanted"],
         "earlier search" => &["visits", "covered", "found"],
         "past change" => &["on", "amount", "until"],
         "repair" => &["what", "part", "drier_changed"],

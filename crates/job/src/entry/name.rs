@@ -28,6 +28,8 @@ fn lead(body: &Body) -> &'static [&'static str] {
     match body {
         Body::LeakCheck(_) => &["result"],
         Body::DetectorCheck(_) => &["result"],
+        Body::ToolCheck(_) => &["tool"],
+        Body::Stock(_) => &["what"],
         Body::PastChange(_) => &["amount", "until"],
         Body::Hold(_) => &["start.pressure"],
         Body::Rise(_) => &["points[1][2]"],

@@ -26,7 +26,12 @@ pub fn view(ground: &Ground<'_>) -> View {
     if visit.visit.value.booked_for.is_some()
         && !visit.current.entries.iter().any(|entry| begun(entry.what()))
     {
-        view.sections.extend(crate::load::sections(visit, &ground.results.account, ground.writer));
+        view.sections.extend(crate::load::sections(
+            visit,
+            &ground.results.account,
+            ground.hand.van,
+            ground.writer,
+        ));
     }
     view.section(Message::new("stage-history"), account::history(ground.results, ground.writer));
     view.section(Message::new("stage-system"), system(ground));

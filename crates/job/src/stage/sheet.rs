@@ -1,10 +1,10 @@
 //! A stage as a document: what the phone shows, for the command line and for paper.
 
 use super::clock::clock;
-use super::{View, view_priced};
+use super::{Hand, View, view_with};
 use crate::stage::Stage;
 use crate::visit::Visit;
-use record::{Prices, When};
+use record::When;
 use report::{Block, Document, List, Mark, Message, Now, Section, Text};
 use units::Writer;
 
@@ -22,14 +22,8 @@ pub fn last_moment(visit: &Visit) -> Option<When> {
 
 /// Returns a stage as a document, as it stood at the moment `now`.
 #[must_use]
-pub fn document(
-    stage: Stage,
-    visit: &Visit,
-    writer: &Writer,
-    now: &When,
-    prices: Option<&Prices>,
-) -> Document {
-    let view: View = view_priced(stage, visit, writer, now, prices);
+pub fn document(stage: Stage, visit: &Visit, writer: &Writer, now: &When, hand: Hand<'_>) -> Document {
+    let view: View = view_with(stage, visit, writer, now, hand);
     let mark = if visit.is_demo() { Mark::Demo } else { Mark::Real };
     let mut document = Document::new(stage.name(), "en", mark);
     document.subtitle = Some(visit.headline());

@@ -328,7 +328,7 @@ pub(super) fn blocks(ground: &Ground<'_>) -> Vec<Block> {
                 lost,
                 warms,
             ];
-            if let Some(prices) = ground.prices {
+            if let Some(prices) = ground.hand.prices {
                 cells.push(match cost(way, gas, prices) {
                     Some((least, most)) => Cell::Text(
                         Message::new("ways-costs")
@@ -351,7 +351,7 @@ pub(super) fn blocks(ground: &Ground<'_>) -> Vec<Block> {
         Column::numbers(Message::new("ways-lost")),
         Column::numbers(Message::new("ways-warms")),
     ];
-    columns.extend(ground.prices.map(|_| Column::numbers(Message::new("ways-cost"))));
+    columns.extend(ground.hand.prices.map(|_| Column::numbers(Message::new("ways-cost"))));
     let table = Table { caption: None, columns, rows };
     let items: Vec<Text> = all
         .iter()
@@ -360,7 +360,7 @@ pub(super) fn blocks(ground: &Ground<'_>) -> Vec<Block> {
             told.with("why", way.why.clone()).with("then", way.then.clone()).into()
         })
         .collect();
-    let limits = match ground.prices {
+    let limits = match ground.hand.prices {
         Some(_) => Message::new("ways-limits-priced"),
         None => Message::new("ways-limits"),
     };

@@ -156,6 +156,36 @@ table! {
 }
 
 table! {
+    /// The check of another instrument or tool against something known, before it is relied on.
+    ToolCheck {
+        /// The instrument, by name.
+        need tool: String,
+        /// Against what.
+        need against: CheckedAgainst,
+        /// Whether it agreed.
+        need result: PassFail,
+        /// What it showed, as typed with its unit.
+        may shown: String,
+    }
+}
+
+table! {
+    /// How many of one thing were counted on the van.
+    Stock {
+        /// What, by its function, as parts name it; or a cylinder, by its name.
+        need what: String,
+        /// How many there were.
+        need count: u32,
+        /// The line of the shop's price list.
+        may item: String,
+        /// How many ought to be there.
+        may wanted: u32,
+        /// Of a cylinder: its gross weight.
+        may gross: Measured<Mass>,
+    }
+}
+
+table! {
     /// A search that others made before.
     #[derive(Default)]
     EarlierSearch {

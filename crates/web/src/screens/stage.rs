@@ -42,7 +42,8 @@ pub fn view(app: App, job: Uuid, stage: Stage) -> AnyView {
         };
         // Only the decision has costs in it.
         let prices = (stage == Stage::Decide).then(|| app.prices()).flatten();
-        let seen = job::stage::view_priced(stage, &it, &app.writer(), &app.now(), prices.as_ref());
+        let hand = job::stage::Hand { prices: prices.as_ref(), van: None };
+        let seen = job::stage::view_with(stage, &it, &app.writer(), &app.now(), hand);
         let learning = (count > 0).then(|| learning(app, count));
         view! { {body(app, job, &it, &seen, fault)}{learning} }.into_any()
     };

@@ -1,0 +1,48 @@
+## What is on the van: things counted, gas by cylinder, tools with their checks
+
+entry-kind-tool-check = Check of a tool
+entry-kind-stock = Count on the van
+entry-field-against = Against what
+entry-field-tool-shown = It showed
+entry-field-tool-check-result = It agreed
+van-wanted = Ought to be there
+entry-word-zero = nothing on it (zero)
+entry-word-known-weight = a known weight
+entry-word-known-pressure = a known pressure
+entry-word-ice-water = ice water
+entry-word-whiff = a whiff of gas
+entry-word-another-instrument = another instrument
+van-title = On the van
+van-fetch = Fetch or mend before the next call
+van-short = { $what }: { $count } short
+van-mend = { $tool } failed its check on { $date }
+van-things = Things
+van-left = Left
+van-by-count = By the count
+van-counted = { $count } on { $date }, { $taken } taken since
+van-gas = Gas
+van-gross = Gross weight, of a cylinder
+van-net = Net
+van-weighed-on = Weighed on
+van-not-weighed = not weighed
+van-tools = Tools
+van-tool = Tool
+van-last-check = Last check
+van-never-checked = never checked
+van-checked = passed on { $date } against { $against }
+van-checked-leak = found its test leak on { $date }
+van-check-failed = failed its check on { $date }: do not rely on it
+van-nothing = Nothing of a van stands in these files: no count, no cylinder, no tool.
+van-cli = What is on the van: things counted less what visits took since, gas by cylinder, tools with their last check. Name the van’s own log and every visit since its count
+van-cli-format = How: text, html, csv (the things), pdf
+van-cli-files = Files that tell what is on the van, for the load list; may be said several times
+load-both = { $first }; { $then }
+load-on-van = { $count } on the van
+load-too-few = { $count } on the van, { $needed } needed: fetch
+load-gas-held = { $count ->
+    [one] { $mass } on the van, in one cylinder
+   *[other] { $mass } on the van, in { $count } cylinders
+}
+load-gas-short = only { $mass } on the van
+load-gas-none = none on the van
+load-gas-not-weighed = on the van, not weighed

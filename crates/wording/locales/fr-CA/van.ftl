@@ -1,0 +1,48 @@
+## Ce qui est au camion : choses comptées, gaz par bouteille, outils et leurs vérifications
+
+entry-kind-tool-check = Vérification d’un outil
+entry-kind-stock = Compte au camion
+entry-field-against = Par rapport à quoi
+entry-field-tool-shown = Il a indiqué
+entry-field-tool-check-result = Il concorde
+van-wanted = Devrait y être
+entry-word-zero = rien dessus (zéro)
+entry-word-known-weight = un poids connu
+entry-word-known-pressure = une pression connue
+entry-word-ice-water = eau glacée
+entry-word-whiff = une bouffée de gaz
+entry-word-another-instrument = un autre instrument
+van-title = Au camion
+van-fetch = À prendre ou à réparer avant le prochain appel
+van-short = { $what } : il en manque { $count }
+van-mend = { $tool } a échoué à sa vérification le { $date }
+van-things = Choses
+van-left = Reste
+van-by-count = D’après le compte
+van-counted = { $count } le { $date }, { $taken } pris depuis
+van-gas = Gaz
+van-gross = Poids brut, d’une bouteille
+van-net = Net
+van-weighed-on = Pesée le
+van-not-weighed = pas pesée
+van-tools = Outils
+van-tool = Outil
+van-last-check = Dernière vérification
+van-never-checked = jamais vérifié
+van-checked = réussie le { $date }, par rapport à : { $against }
+van-checked-leak = a trouvé sa fuite étalon le { $date }
+van-check-failed = échec à la vérification le { $date } : ne pas s’y fier
+van-nothing = Ces fichiers ne disent rien d’un camion : aucun compte, aucune bouteille, aucun outil.
+van-cli = Ce qui est au camion : choses comptées moins ce que les visites ont pris depuis, gaz par bouteille, outils et leur dernière vérification. Nommez le journal du camion et toutes les visites depuis son compte
+van-cli-format = Comment : text, html, csv (les choses), pdf
+van-cli-files = Fichiers qui disent ce qui est au camion, pour la liste de chargement; peut être dit plusieurs fois
+load-both = { $first }; { $then }
+load-on-van = { $count } au camion
+load-too-few = { $count } au camion, { $needed } nécessaires : à prendre
+load-gas-held = { $count ->
+    [one] { $mass } au camion, dans une bouteille
+   *[other] { $mass } au camion, dans { $count } bouteilles
+}
+load-gas-short = seulement { $mass } au camion
+load-gas-none = aucun au camion
+load-gas-not-weighed = au camion, pas pesé

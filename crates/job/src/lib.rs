@@ -1,5 +1,6 @@
 //! The use cases: one function for each question a screen can ask; plain data in and out.
 
+pub mod apprentice;
 pub mod ask;
 pub mod bill;
 pub mod carry;

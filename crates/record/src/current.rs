@@ -38,6 +38,8 @@ pub struct Entry {
     pub by: Option<String>,
     /// On which device.
     pub device: Option<String>,
+    /// Whether an apprentice made the event it stands by.
+    pub apprentice: bool,
     /// Its place in the order of the log.
     pub stamp: Stamp,
     /// Its name in a job file.
@@ -59,6 +61,8 @@ impl Entry {
 pub struct Signed {
     /// The event.
     pub id: Uuid,
+    /// Whether an apprentice made it.
+    pub apprentice: bool,
     /// The result.
     pub result: SignedResult,
 }
@@ -154,7 +158,9 @@ pub fn current(events: &[Event]) -> Current {
                 corrections.entry(correction.of).or_default().push(index);
                 corrects.push(event.id);
             }
-            Content::SignedResult(result) => out.signed.push(Signed { id: event.id, result: result.clone() }),
+            Content::SignedResult(result) => {
+                out.signed.push(Signed { id: event.id, apprentice: event.apprentice, result: result.clone() })
+            }
             _ => {}
         }
     }
@@ -233,6 +239,7 @@ fn entry(root: &Event, stands: &Event) -> Entry {
         stands_by: stands.id,
         by: stands.by.clone(),
         device: stands.device.clone(),
+        apprentice: stands.apprentice,
         stamp: root.stamp,
         key: root.key.clone(),
         seen,

@@ -70,6 +70,7 @@ pub fn reread(old: &[Event], file: &JobFile) -> Vec<Event> {
             stamp,
             key: None,
             content: Content::Redaction(Redaction { of: entry.id, reason: RedactionReason::Withdrawn }),
+            apprentice: false,
             verbatim: None,
         });
     }

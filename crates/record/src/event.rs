@@ -383,6 +383,8 @@ pub struct Event {
     pub by: Option<String>,
     /// On which device.
     pub device: Option<String>,
+    /// Whether an apprentice made it: where the law wants a certified person it waits for the word of one.
+    pub apprentice: bool,
     /// Its place in the order of the log.
     pub stamp: Stamp,
     /// The name its writer gave it in a job file, by which an edited file finds it again.
@@ -465,6 +467,8 @@ pub(crate) struct WireEvent {
     pub by: Option<String>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub device: Option<String>,
+    #[serde(default, skip_serializing_if = "core::ops::Not::not")]
+    pub apprentice: bool,
     pub stamp: Stamp,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub key: Option<String>,
@@ -494,6 +498,7 @@ impl From<WireEvent> for Event {
             stamp: wire.stamp,
             key: wire.key,
             content,
+            apprentice: wire.apprentice,
             verbatim: None,
         }
     }
@@ -508,6 +513,7 @@ impl Event {
             kind: self.kind().to_owned(),
             by: self.by.clone(),
             device: self.device.clone(),
+            apprentice: self.apprentice,
             stamp: self.stamp,
             key: self.key.clone(),
             body: self.body()?,

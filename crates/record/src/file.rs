@@ -456,6 +456,7 @@ fn to_events(
             stamp,
             key: draft.key,
             content: Content::Observed(draft.seen),
+            apprentice: false,
             verbatim: None,
         });
     }

@@ -62,4 +62,10 @@ pub struct Pull {
     /// Those of the request whose stamp lies more than a day ahead of the server's clock. They are stored.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub ahead: Vec<Uuid>,
+    /// What the person may do whose device asks, in the shop's word; absent where the server does not say.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub role: Option<String>,
+    /// The state of the shop's lists for that person: where it is another one than the device's, they are asked for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lists: Option<String>,
 }

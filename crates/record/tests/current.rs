@@ -22,6 +22,7 @@ impl Pen {
             stamp: Stamp { ms: n, n: 0 },
             key: None,
             content,
+            apprentice: false,
             verbatim: None,
         });
         id

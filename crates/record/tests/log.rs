@@ -23,6 +23,7 @@ fn note(seed: u64, text: &str, by: &str, ms: i64) -> Event {
             note: None,
             what: Body::Note(Note { text: text.to_owned() }),
         }),
+        apprentice: false,
         verbatim: None,
     }
 }

@@ -1,5 +1,6 @@
 //! The interface under `/api/v1`.
 
+mod apprentice;
 pub mod audit;
 pub mod blob;
 pub mod devices;

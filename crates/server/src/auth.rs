@@ -147,6 +147,8 @@ macro_rules! allowed {
 allowed! {
     /// Somebody of the shop.
     Member = _,
+    /// Somebody of the shop who is no apprentice.
+    Full = Role::Owner | Role::Office | Role::Technician,
     /// The office, or the owner.
     Office = Role::Office | Role::Owner,
     /// The owner.

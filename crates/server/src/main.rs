@@ -80,7 +80,7 @@ fn command() -> Command {
                         .arg(
                             Arg::new("role")
                                 .long("role")
-                                .value_parser(["owner", "office", "technician"])
+                                .value_parser(["owner", "office", "technician", "apprentice"])
                                 .default_value("technician")
                                 .help("What the person may do"),
                         )

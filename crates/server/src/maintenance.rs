@@ -212,7 +212,7 @@ fn person(store: &dyn Store, matches: &ArgMatches) -> Outcome {
                     "\"{name}\" is no name; 1 to 100 characters on one line are wanted"
                 )));
             }
-            let wants = role != Role::Technician || matches.get_flag("password");
+            let wants = !role.has_phone_alone() || matches.get_flag("password");
             let password = if wants { Some(secret::hash_password(&read_password()?)?) } else { None };
             let id = secret::id(now())?;
             let person = Person { id, name: name.clone(), role, password, active: true, created: now() };

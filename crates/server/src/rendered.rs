@@ -13,8 +13,8 @@ use wording::Wording;
 /// How many reports are kept.
 const KEPT: usize = 64;
 
-/// What a report is of: the job, the language, the units.
-type Of = (Uuid, String, &'static str);
+/// What a report is of: the job, the language, the units, whether it is without money.
+type Of = (Uuid, String, &'static str, bool);
 
 /// The reports rendered last.
 #[derive(Default)]

@@ -9,16 +9,17 @@ use shop::{Folder, Running, note, push};
 use std::collections::BTreeSet;
 use store::Role;
 
-/// What nobody, a revoked phone, another shop's phone, a technician, the office and the owner get.
-type Row = (&'static str, &'static str, Value, [u16; 6]);
+/// What nobody, a revoked phone, another shop's phone, an apprentice, a technician, the office and the owner get.
+type Row = (&'static str, &'static str, Value, [u16; 7]);
 
-const OPEN: [u16; 6] = [200; 6];
-const ALL: [u16; 6] = [401, 401, 401, 200, 200, 200];
-const OFFICE: [u16; 6] = [401, 401, 401, 403, 200, 200];
-const OWNER: [u16; 6] = [401, 401, 401, 403, 403, 200];
+const OPEN: [u16; 7] = [200; 7];
+const ALL: [u16; 7] = [401, 401, 401, 200, 200, 200, 200];
+const FULL: [u16; 7] = [401, 401, 401, 403, 200, 200, 200];
+const OFFICE: [u16; 7] = [401, 401, 401, 403, 403, 200, 200];
+const OWNER: [u16; 7] = [401, 401, 401, 403, 403, 403, 200];
 
 fn rows(job: &str, sha: &str, person: &str) -> Vec<Row> {
-    let of = |status: u16, row: [u16; 6]| row.map(|one| if one == 200 { status } else { one });
+    let of = |status: u16, row: [u16; 7]| row.map(|one| if one == 200 { status } else { one });
     let job_path =
         |rest: &str| -> &'static str { Box::leak(format!("/api/v1/jobs/{job}{rest}").into_boxed_str()) };
     let blob: &'static str = Box::leak(format!("/api/v1/blob/{sha}").into_boxed_str());
@@ -27,20 +28,20 @@ fn rows(job: &str, sha: &str, person: &str) -> Vec<Row> {
     let passkey = "/api/v1/me/passkeys/00000000-0000-0000-0000-000000000001";
     let nobody = "/api/v1/devices/00000000-0000-0000-0000-000000000001";
     vec![
-        ("POST", "/api/v1/pair", json!({ "code": "AAAAA-AAAAA", "name": "x" }), [401; 6]),
-        ("POST", "/api/v1/login", json!({ "name": "x", "password": "y" }), [401; 6]),
+        ("POST", "/api/v1/pair", json!({ "code": "AAAAA-AAAAA", "name": "x" }), [401; 7]),
+        ("POST", "/api/v1/login", json!({ "name": "x", "password": "y" }), [401; 7]),
         ("GET", "/api/v1/me", Value::Null, ALL),
         (
             "POST",
             "/api/v1/me/password",
             json!({ "old": "y", "new": "a new long one" }),
-            [401, 401, 401, 403, 403, 403],
+            [401, 401, 401, 403, 403, 403, 403],
         ),
         ("POST", "/api/v1/logout", Value::Null, of(204, ALL)),
         // Without a domain a server takes no passkeys, with the feature and without; tests/passkey.rs has one that does.
         ("GET", "/api/v1/passkeys", Value::Null, OPEN),
-        ("POST", "/api/v1/login/passkey/begin", Value::Null, [404; 6]),
-        ("POST", "/api/v1/login/passkey", json!({ "ceremony": "x", "credential": {} }), [404; 6]),
+        ("POST", "/api/v1/login/passkey/begin", Value::Null, [404; 7]),
+        ("POST", "/api/v1/login/passkey", json!({ "ceremony": "x", "credential": {} }), [404; 7]),
         ("GET", "/api/v1/me/passkeys", Value::Null, of(404, OFFICE)),
         ("POST", "/api/v1/me/passkeys/begin", json!({ "name": "laptop" }), of(404, OFFICE)),
         ("POST", "/api/v1/me/passkeys", json!({ "ceremony": "x", "credential": {} }), of(404, OFFICE)),
@@ -58,16 +59,16 @@ fn rows(job: &str, sha: &str, person: &str) -> Vec<Row> {
         ("GET", blob, Value::Null, ALL),
         ("PATCH", blob, Value::from("bytes"), ALL),
         ("GET", "/api/v1/jobs", Value::Null, ALL),
-        ("GET", "/api/v1/jobs.csv", Value::Null, ALL),
+        ("GET", "/api/v1/jobs.csv", Value::Null, FULL),
         ("GET", job_path(""), Value::Null, ALL),
         ("GET", job_path("/events"), Value::Null, ALL),
         ("GET", job_path("/report"), Value::Null, ALL),
         ("GET", "/api/v1/search?q=frost", Value::Null, ALL),
-        ("GET", "/api/v1/search.csv?q=frost", Value::Null, ALL),
+        ("GET", "/api/v1/search.csv?q=frost", Value::Null, FULL),
         ("GET", "/api/v1/overview", Value::Null, OFFICE),
         ("GET", "/api/v1/systems", Value::Null, ALL),
         ("GET", system, Value::Null, ALL),
-        ("GET", "/api/v1/systems.csv", Value::Null, ALL),
+        ("GET", "/api/v1/systems.csv", Value::Null, FULL),
         ("GET", "/api/v1/due", Value::Null, OFFICE),
         ("GET", "/api/v1/due.csv", Value::Null, OFFICE),
         ("GET", "/api/v1/due.ics", Value::Null, OFFICE),
@@ -75,7 +76,7 @@ fn rows(job: &str, sha: &str, person: &str) -> Vec<Row> {
         ("GET", "/api/v1/accounts.csv", Value::Null, OFFICE),
         ("GET", "/api/v1/audit", Value::Null, OWNER),
         ("GET", "/api/v1/audit.csv", Value::Null, OWNER),
-        ("GET", "/metrics", Value::Null, [401; 6]),
+        ("GET", "/metrics", Value::Null, [401; 7]),
         ("GET", "/healthz", Value::Null, OPEN),
         ("GET", "/readyz", Value::Null, OPEN),
     ]
@@ -95,12 +96,13 @@ fn each_endpoint_lets_in_whom_it_should_and_nobody_else() {
     let running = Running::start(folder.path(), &flags);
     let other_shop = Running::start(elsewhere.path(), &flags);
     let people = [
+        running.person("apprentice A", Role::Apprentice, Some("a long enough one")),
         running.person("technician A", Role::Technician, Some("a long enough one")),
         running.person("office", Role::Office, Some("a long enough one")),
         running.person("owner", Role::Owner, Some("a long enough one")),
     ];
-    let (revoked, revoked_id) = running.device(people[2], "lost phone");
-    let owner = running.device(people[2], "owner's phone").0;
+    let (revoked, revoked_id) = running.device(people[3], "lost phone");
+    let owner = running.device(people[3], "owner's phone").0;
     assert_eq!(running.get("/api/v1/me", &revoked).status, 200, "before it was revoked");
     assert_eq!(
         running.ask("DELETE", &format!("/api/v1/devices/{revoked_id}")).token(&owner).send().status,
@@ -115,6 +117,7 @@ fn each_endpoint_lets_in_whom_it_should_and_nobody_else() {
         Some(foreign),
         Some(running.device(people[0], "phone 1").0),
         Some(running.device(people[1], "phone 2").0),
+        Some(running.device(people[2], "phone 3").0),
         Some(owner.clone()),
     ];
     let brought = running.post("/api/v1/sync", &owner, &push(0, &[note(1, 100, "frost on the liquid line")]));

@@ -258,9 +258,20 @@ pub enum Role {
     Office,
     /// The shop's jobs, through a paired phone.
     Technician,
+    /// As a technician, without money, and with work that waits for a licensed technician's word.
+    Apprentice,
 }
 
 impl Role {
+    /// Every role.
+    pub const ALL: [Role; 4] = [Role::Owner, Role::Office, Role::Technician, Role::Apprentice];
+
+    /// Returns whether somebody of this role works with a paired phone and needs no password.
+    #[must_use]
+    pub const fn has_phone_alone(self) -> bool {
+        matches!(self, Role::Technician | Role::Apprentice)
+    }
+
     /// Returns the role as it is stored.
     #[must_use]
     pub const fn as_str(self) -> &'static str {
@@ -268,13 +279,14 @@ impl Role {
             Role::Owner => "owner",
             Role::Office => "office",
             Role::Technician => "technician",
+            Role::Apprentice => "apprentice",
         }
     }
 
     /// Returns the role stored as `text`.
     #[must_use]
     pub fn read(text: &str) -> Option<Self> {
-        [Role::Owner, Role::Office, Role::Technician].into_iter().find(|role| role.as_str() == text)
+        Self::ALL.into_iter().find(|role| role.as_str() == text)
     }
 }
 

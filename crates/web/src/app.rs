@@ -332,6 +332,9 @@ impl App {
     /// Returns the shop's price list, where this phone has one. Tracks the settings.
     #[must_use]
     pub fn prices(self) -> Option<record::Prices> {
+        if self.is_apprentice() {
+            return None;
+        }
         self.it().settings.with(|settings| record::read_prices(settings.prices.as_ref()?.as_bytes()).ok())
     }
 
@@ -408,7 +411,7 @@ impl App {
             let events = RwSignal::new(Arc::new(Vec::new()));
             let earlier = RwSignal::new(Arc::new(Vec::new()));
             let visit = Memo::new_with_compare(
-                move |_| Arc::new(visit_of(job, &earlier.get(), &events.get())),
+                move |_| Arc::new(visit_of(job, self.is_apprentice(), &earlier.get(), &events.get())),
                 |_, _| true,
             );
             OpenJob { events, earlier, loaded: RwSignal::new(false), visit }
@@ -593,9 +596,12 @@ fn other_language(before: Option<&Arc<Wording>>, now: Option<&Arc<Wording>>) -> 
 }
 
 /// Returns the visit that the events of a job, and of those it follows, tell.
-fn visit_of(job: Uuid, earlier: &[Vec<Event>], events: &[Event]) -> Visit {
+fn visit_of(job: Uuid, without_money: bool, earlier: &[Vec<Event>], events: &[Event]) -> Visit {
     let name = Head::of(job, events).name();
     let mut chain = earlier.to_vec();
     chain.push(events.to_vec());
+    if without_money {
+        chain = chain.iter().map(|events| job::apprentice::without_money(events)).collect();
+    }
     Visit::of_chain(&name, &chain)
 }

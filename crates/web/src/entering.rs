@@ -5,8 +5,10 @@ use crate::browser::random;
 use crate::clock::now_ms;
 use crate::store::Fault;
 use job::entry::{Maker, Tick};
+use leptos::prelude::untrack;
 use record::{Event, Observation, SignedResult, Stamp};
 use report::Message;
+use std::cell::Cell;
 use uuid::Uuid;
 
 /// Why something was not saved. What was typed stays where it stands; nothing is half saved.
@@ -18,6 +20,8 @@ pub enum NotSaved {
     Closed,
     /// There is nothing to undo.
     Nothing,
+    /// An apprentice's phone does not make it.
+    NotYours,
     /// Anything else, in the browser's words.
     Other(String),
 }
@@ -30,6 +34,7 @@ impl NotSaved {
             NotSaved::Full => Message::new("shell-not-saved-full"),
             NotSaved::Closed => Message::new("shell-not-saved-closed"),
             NotSaved::Nothing => Message::new("shell-nothing-to-undo"),
+            NotSaved::NotYours => Message::new("shell-not-an-apprentices"),
             NotSaved::Other(words) => Message::new("shell-not-saved").with("words", words.clone()),
         }
     }
@@ -147,13 +152,28 @@ impl App {
         let known = self.loaded_events(store, job).await.map_err(NotSaved::from)?;
         let by = self.person();
         let device = Some(self.it().device.borrow().clone());
+        let apprentice = untrack(|| self.is_apprentice());
+        let denied = Cell::new(false);
         let made = store
             .enter(|last: Stamp| {
                 let mut maker = Maker::new(job, by, device, &known);
+                maker.apprentice = apprentice;
                 maker.saw(last);
-                make(&mut maker, &known)
+                let made = make(&mut maker, &known);
+                let of = |id: Option<Uuid>| known.iter().chain(&made).find(|event| Some(event.id) == id);
+                let may = |event: &Event| {
+                    job::apprentice::denied(event, of(job::apprentice::changes(event))).is_none()
+                };
+                if apprentice && !made.iter().all(may) {
+                    denied.set(true);
+                    return Vec::new();
+                }
+                made
             })
             .await;
+        if denied.get() {
+            return Err(NotSaved::NotYours);
+        }
         let made = match made {
             Ok(made) => made,
             // A transaction that the browser gives up does not always say why.

@@ -25,6 +25,9 @@ pub struct Session {
     pub person: String,
     /// The shop.
     pub shop: String,
+    /// What that person may do, as the shop said last.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub role: Option<String>,
 }
 
 /// What is asked of the server.

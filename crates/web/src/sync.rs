@@ -122,6 +122,30 @@ impl App {
         self.it().session.get()
     }
 
+    /// Returns whether the shop says that an apprentice holds this phone. Tracks it.
+    #[must_use]
+    pub fn is_apprentice(self) -> bool {
+        self.it()
+            .session
+            .with(|session| session.as_ref().is_some_and(|one| one.role.as_deref() == Some("apprentice")))
+    }
+
+    /// Takes note of what the person may do. Who is an apprentice no longer reads again what was kept from one.
+    async fn heard(self, store: &Store, session: &Session, role: Option<&String>) -> Result<bool, Fault> {
+        let known = self.session_now().filter(|known| known.token == session.token);
+        let Some(mut known) = known.filter(|known| role.is_some() && known.role.as_ref() != role) else {
+            return Ok(false);
+        };
+        let again = known.role.as_deref() == Some("apprentice");
+        known.role = role.cloned();
+        store.put_meta("session", &known).await?;
+        self.it().session.set(Some(known));
+        if again {
+            store.start_over(&session.device).await?;
+        }
+        Ok(again)
+    }
+
     /// Begins to exchange with the shop by itself.
     pub(crate) fn start_exchange(self) {
         listen(&window(), "online", move |_| {
@@ -231,7 +255,8 @@ impl App {
         };
         match net::ask(&ask).await?.json::<Pull>().await {
             Ok(reply) => {
-                let changed = store.on_reply(device, &sent, &reply, now_ms()).await?;
+                let mut changed = store.on_reply(device, &sent, &reply, now_ms()).await?;
+                changed.more |= self.heard(store, session, reply.role.as_ref()).await?;
                 // A shop that acknowledges nothing of what was sent is asked again later, not at once.
                 let waits = !reply.stored.is_empty() && store.counts().await?.waiting > 0;
                 Ok((changed, waits))

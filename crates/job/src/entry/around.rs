@@ -193,6 +193,7 @@ pub fn doubtful_together(visit: &Visit, seen: &Observation, writer: &Writer) -> 
         stands_by: Uuid::nil(),
         by: None,
         device: None,
+        apprentice: false,
         stamp: Stamp::default(),
         key: None,
         seen: seen.clone(),

@@ -25,6 +25,8 @@ pub struct Maker {
     pub by: Option<String>,
     /// The device.
     pub device: Option<String>,
+    /// Whether the person is an apprentice.
+    pub apprentice: bool,
     /// The last stamp given or seen.
     pub clock: Stamp,
 }
@@ -34,7 +36,7 @@ impl Maker {
     #[must_use]
     pub fn new(job: Uuid, by: Option<String>, device: Option<String>, seen: &[Event]) -> Self {
         let clock = seen.iter().map(|event| event.stamp).max().unwrap_or_default();
-        Self { job, by, device, clock }
+        Self { job, by, device, apprentice: false, clock }
     }
 
     /// Takes note of a stamp of another device, so that what is entered next stands behind it.
@@ -52,6 +54,7 @@ impl Maker {
             stamp: self.clock,
             key: None,
             content,
+            apprentice: self.apprentice,
             verbatim: None,
         }
     }

@@ -258,6 +258,8 @@ struct Telling<'a> {
     mended: bool,
     /// Its place.
     mended_at: Option<String>,
+    /// What an apprentice did and nobody licensed has answered for.
+    waiting: BTreeSet<Uuid>,
 }
 
 impl Telling<'_> {
@@ -272,7 +274,8 @@ impl Telling<'_> {
             return;
         };
         let id = entry.id.to_string();
-        if doubtful || entry.seen.told_by.is_some() {
+        // What an apprentice did alone counts as told, until a licensed technician answers for it.
+        if doubtful || entry.seen.told_by.is_some() || self.waiting.contains(&entry.id) {
             self.law.doubtful.insert(id.clone());
         }
         let kind = entry.what().form_name().unwrap_or("note");
@@ -287,11 +290,18 @@ impl Telling<'_> {
 }
 
 fn happened(visit: &Visit, law: &mut LawFacts) {
-    let mut telling =
-        Telling { law, recovered: ExactMass::ZERO, leaks: BTreeSet::new(), mended: false, mended_at: None };
+    let mut telling = Telling {
+        law,
+        recovered: ExactMass::ZERO,
+        leaks: BTreeSet::new(),
+        mended: false,
+        mended_at: None,
+        waiting: BTreeSet::new(),
+    };
     for visit in visit.earlier.iter().chain([visit]) {
         // What was recovered on an earlier visit and put back on a later one may have been more than one thing.
         telling.recovered = ExactMass::ZERO;
+        telling.waiting = crate::apprentice::waiting(visit).iter().map(|entry| entry.id).collect();
         told_by_visit(visit, &mut telling);
     }
 }

@@ -48,6 +48,8 @@ pub enum DueKind {
     Visit,
     /// The follow-up of a repair.
     FollowUp,
+    /// A licensed technician's word on an apprentice's work.
+    Word,
 }
 
 impl DueKind {
@@ -70,6 +72,7 @@ impl DueKind {
             Self::Choice => "choice",
             Self::Visit => "visit",
             Self::FollowUp => "follow_up",
+            Self::Word => "word",
         }
     }
 }
@@ -169,6 +172,8 @@ impl Due {
             DueKind::Visit if of.is_empty() => Message::new("office-due-visit"),
             DueKind::Visit => Message::new("office-due-visit-for").with("of", of),
             DueKind::FollowUp => Message::new("office-due-follow-up").with("of", of),
+            DueKind::Word if of.is_empty() => Message::new("office-due-word-some"),
+            DueKind::Word => Message::new("office-due-word").with("of", of),
         }
     }
 
@@ -205,6 +210,7 @@ pub(super) fn due(system: &LawSystem, account: &Account, on: Date) -> Vec<Due> {
     let day = visit.day();
     let mut out = left_open(visit, day);
     out.extend(unsettled(visit, day));
+    out.extend(words(visit));
     out.extend(answers(visit));
     out.extend(parts(visit, day));
     out.extend(retests(visit));
@@ -250,6 +256,20 @@ fn unsettled(visit: &Visit, day: Option<Date>) -> Vec<Due> {
     let fields = visit.system.unsettled.keys().chain(visit.site.unsettled.keys());
     let fields = fields.map(|field| field.replace('_', " "));
     entries.chain(fields).map(|of| Due::open(DueKind::Unsettled, day, of, None)).collect()
+}
+
+/// What an apprentice did and nobody licensed has answered for, over all visits: one line for each person and day.
+fn words(visit: &Visit) -> Vec<Due> {
+    let all = visit.earlier.iter().chain(core::iter::once(visit));
+    all.flat_map(|before| {
+        let waiting = crate::apprentice::waiting(before);
+        let who: BTreeSet<&str> = waiting.iter().filter_map(|entry| entry.by.as_deref()).collect();
+        let nobody = who.is_empty() && !waiting.is_empty();
+        let who = who.into_iter().map(str::to_owned).chain(nobody.then(String::new));
+        let day = before.day();
+        who.map(move |who| Due::open(DueKind::Word, day, who, None)).collect::<Vec<_>>()
+    })
+    .collect()
 }
 
 /// What was seen besides, by the last word on it over all visits: not asked yet, or put off.

@@ -16,6 +16,7 @@ pub fn view(ground: &Ground<'_>) -> View {
     let mut items: Vec<Text> = disagreements(ground);
     items.extend(owed.iter().map(|owed| Text::from(owed.sentence.clone())));
     items.extend(holds_longer(ground));
+    items.extend(crate::apprentice::sentences(visit));
     view.section(Message::new("close-owed"), list(items));
     let shut = place::left_shut(visit)
         .into_iter()

@@ -1,7 +1,7 @@
 //! Jobs: which there are, what stands in them, their reports.
 
 use super::{Part, Rows};
-use crate::auth::Member;
+use crate::auth::{Full, Member};
 use crate::body::{Id, Query};
 use crate::csv::Csv;
 use crate::openapi::Problems;
@@ -17,7 +17,7 @@ use job::shop::tables;
 use report::Message;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
-use store::JobRow;
+use store::{JobRow, Role};
 use units::Writer;
 use utoipa::{IntoParams, ToSchema};
 use uuid::Uuid;
@@ -83,7 +83,7 @@ pub async fn list(
 /// Every job as a table.
 #[utoipa::path(get, path = "/jobs.csv", tag = "jobs",
     responses((status = 200, content_type = "text/csv", body = String), Problems))]
-pub async fn table(State(shop): State<Arc<Shop>>, Member(who): Member) -> Done<Csv> {
+pub async fn table(State(shop): State<Arc<Shop>>, Full(who): Full) -> Done<Csv> {
     shop.note(who.did("jobs.csv", None)).await?;
     let jobs = shop
         .ask(|store| {
@@ -140,7 +140,7 @@ pub async fn events(
         return Err(no_job());
     }
     shop.note(who.did("events.read", Some(id.to_string()))).await?;
-    let rows = events
+    let rows = super::apprentice::readable(who.person.role, events)
         .iter()
         .map(|event| serde_json::from_str(&record::write_line(event)))
         .collect::<Result<_, _>>()
@@ -202,11 +202,13 @@ pub async fn report(
         Some(UnitsWord::Us) => (Some(Writer::us()), "us"),
         Some(UnitsWord::Metric) => (Some(Writer::metric()), "metric"),
     };
+    let role = who.person.role;
     let (visits, sequence) = shop.ask(move |store| summary::visits(store, id)).await?;
     if visits.is_empty() {
         return Err(no_job());
     }
-    let of = (id, language.clone(), word);
+    let visits: Vec<_> = visits.into_iter().map(|events| super::apprentice::readable(role, events)).collect();
+    let of = (id, language.clone(), word, role == Role::Apprentice);
     let html = match shop.rendered.get(&of, sequence) {
         Some(html) => html,
         None => {

@@ -14,7 +14,7 @@ use axum::http::StatusCode;
 use report::Message;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
-use store::{Audit, Passkey, Role};
+use store::{Audit, Passkey};
 use utoipa::ToSchema;
 use uuid::Uuid;
 
@@ -70,7 +70,7 @@ pub async fn login(
                 Some(person) => store.person(person)?,
                 None => None,
             };
-            let person = person.filter(|person| person.active && person.role != Role::Technician);
+            let person = person.filter(|person| person.active && !person.role.has_phone_alone());
             // Nobody's list is empty; what was begun is used up all the same.
             let have = person.as_ref().map_or(Ok(Vec::new()), |person| store.passkeys(person.id))?;
             let used = match keys.finish_sign_in(&answered.ceremony, answered.credential, &have, now) {

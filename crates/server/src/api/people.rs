@@ -27,6 +27,8 @@ pub enum RoleWord {
     Office,
     /// The shop's jobs, through a paired phone.
     Technician,
+    /// As a technician, without money, and with work that waits for a licensed technician's word.
+    Apprentice,
 }
 
 impl From<RoleWord> for Role {
@@ -35,6 +37,7 @@ impl From<RoleWord> for Role {
             RoleWord::Owner => Role::Owner,
             RoleWord::Office => Role::Office,
             RoleWord::Technician => Role::Technician,
+            RoleWord::Apprentice => Role::Apprentice,
         }
     }
 }

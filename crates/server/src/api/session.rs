@@ -40,6 +40,9 @@ pub struct Paired {
     id: Uuid,
     /// The person it is paired for.
     person: String,
+    /// What that person may do.
+    #[schema(value_type = crate::api::people::RoleWord)]
+    role: store::Role,
     /// The shop.
     shop: String,
 }
@@ -89,7 +92,7 @@ pub async fn pair(
     })
     .await?;
     let shop = shop.shop_name().await?;
-    Ok(axum::Json(Paired { token, device: name, id, person: person.name, shop }))
+    Ok(axum::Json(Paired { token, device: name, id, person: person.name, role: person.role, shop }))
 }
 
 /// A name and a password.

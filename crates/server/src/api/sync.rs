@@ -1,6 +1,6 @@
 //! The exchange with the phones.
 
-use super::EXACT;
+use super::{EXACT, apprentice};
 use crate::auth::Member;
 use crate::body::{Json, SYNC};
 use crate::openapi::Problems;
@@ -8,10 +8,11 @@ use crate::problem::{Done, Problem};
 use crate::shop::{Shop, now};
 use axum::extract::State;
 use record::sync::{Pull, Push};
+use report::Message;
 use serde::Serialize;
 use std::sync::Arc;
 use std::sync::atomic::Ordering;
-use store::Sender;
+use store::{Role, Sender};
 use utoipa::ToSchema;
 use uuid::Uuid;
 
@@ -52,6 +53,11 @@ pub struct SyncAnswer {
     /// Those of the request whose stamp lies more than a day ahead of the server's clock; absent where there is none.
     #[schema(nullable = false)]
     ahead: Option<Vec<Uuid>>,
+    /// What the person may do whose device asks.
+    role: crate::api::people::RoleWord,
+    /// The state of the shop's lists for that person; absent where there are none. Another state: ask `/lists`.
+    #[schema(nullable = false)]
+    lists: Option<String>,
 }
 
 /// An event: the JSON object of a line of the log. Fields and kinds that are not known are kept.
@@ -103,8 +109,31 @@ pub async fn sync(
     let from = Sender { device: who.device };
     let (brought, from_start) = (push.events.len(), push.cursor == 0);
     let erases = push.events.iter().filter(|event| event["body"]["reason"] == "personal_data").count();
-    let pull = shop.ask(move |store| store.sync(&from, &push, now())).await.inspect_err(|_| {
-        shop.metrics.pushes_refused.fetch_add(1, Ordering::Relaxed);
+    let role = who.person.role;
+    let refused = || shop.metrics.pushes_refused.fetch_add(1, Ordering::Relaxed);
+    let outcome = shop
+        .ask(move |store| {
+            if role == Role::Apprentice {
+                let denied = apprentice::denied(store, &push.events)?;
+                if !denied.is_empty() {
+                    return Ok(Err(denied));
+                }
+            }
+            let mut pull = store.sync(&from, &push, now())?;
+            if role == Role::Apprentice {
+                // The cursor passes over them: a phone whose person becomes a technician reads all again.
+                pull.events.retain(|event| !apprentice::is_money(event));
+            }
+            pull.role = Some(role.as_str().to_owned());
+            Ok(Ok(pull))
+        })
+        .await
+        .inspect_err(|_| {
+            refused();
+        })?;
+    let pull = outcome.map_err(|ids| {
+        refused();
+        Problem::conflict("not-an-apprentices", Message::new("server-not-an-apprentices")).ids(ids)
     })?;
     if brought > 0 {
         shop.metrics.events_taken.fetch_add(pull.stored.len() as u64, Ordering::Relaxed);

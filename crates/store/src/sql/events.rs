@@ -319,6 +319,7 @@ pub fn reply<E: Engine>(engine: &E, push: &Push, pushed: Pushed, limit: usize) -
         events,
         more: page.more,
         ahead: pushed.ahead,
+        ..Pull::default()
     })
 }
 

@@ -52,12 +52,14 @@ pub fn view(app: App, job: Uuid, id: Uuid) -> AnyView {
     let fields: Vec<String> = texts.iter().map(|(path, _)| path.clone()).collect();
     let about = About { ask: fields, onto: Some(id), ..About::default() };
     let correct = move || app.go(&Screen::Entry(job, kind.clone(), about.written()));
+    // An apprentice changes only what an apprentice entered.
+    let may = entry.apprentice || !app.is_apprentice();
     let body = view! {
         {fault_line(fault)}
         {shown}
         <ul class="rows part">{rows}</ul>
         {who}
-        <section class="part">
+        {may.then(|| view! { <section class="part">
             <p>{app.say(&Message::new("app-take-back-why"))}</p>
             <button class="button small" on:click=move |_| wasm_bindgen_futures::spawn_local(async move {
                 match app.withdraw(job, of).await {
@@ -65,9 +67,9 @@ pub fn view(app: App, job: Uuid, id: Uuid) -> AnyView {
                     Err(why) => fault.set(Some(app.say(&why.message()))),
                 }
             })>{app.say(&Message::new("app-take-back"))}</button>
-        </section>
+        </section> })}
     };
-    let main = foot_button(Icon::Half, app.say(&Message::new("app-correct")), true, correct);
+    let main = may.then(|| foot_button(Icon::Half, app.say(&Message::new("app-correct")), true, correct));
     let name = app.say(&job::entry::entry_name(entry));
-    frame(app, name, crate::screens::stage::beside(&visit), body, job_foot(app, job, Some(main)))
+    frame(app, name, crate::screens::stage::beside(&visit), body, job_foot(app, job, main))
 }

@@ -43,7 +43,7 @@ pub fn view(app: App, job: Uuid) -> AnyView {
                     let who = side.by.clone().or_else(|| side.device.clone()).unwrap_or_default();
                     let (among, chosen) = (among.clone(), side.stands_by);
                     view! {
-                        <button class="button small stacked" on:click=move |_| {
+                        <button class="button small stacked" disabled=app.is_apprentice() on:click=move |_| {
                             let among = among.clone();
                             wasm_bindgen_futures::spawn_local(async move {
                                 if let Err(why) = app.settle(job, among, chosen, None).await {
@@ -113,7 +113,7 @@ fn unsettled(
                     let who = event.by.clone().or_else(|| event.device.clone()).unwrap_or_default();
                     let (among, chosen) = (among.clone(), event.id);
                     view! {
-                        <button class="button small stacked" on:click=move |_| {
+                        <button class="button small stacked" disabled=app.is_apprentice() on:click=move |_| {
                             let among = among.clone();
                             wasm_bindgen_futures::spawn_local(async move {
                                 if let Err(why) = app.settle(job, among, chosen, None).await {

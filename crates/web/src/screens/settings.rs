@@ -174,7 +174,7 @@ pub fn view(app: App) -> AnyView {
             </div>
             {move || told.get().map(|words| view! { <p role="status">{words}</p> })}
         </section>
-        <section class="part">
+        <section class="part" hidden=move || app.is_apprentice()>
             <h2>{app.say(&Message::new("app-prices"))}</h2>
             <p>{move || price_words(app)}</p>
             <div class="buttons">

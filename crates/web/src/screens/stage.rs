@@ -49,11 +49,16 @@ pub fn view(app: App, job: Uuid, stage: Stage) -> AnyView {
     };
     // The act in the foot is the same while one stands here: a thumb must not find another thing under it.
     let main = match stage {
+        Stage::Close if app.is_apprentice() => None,
         Stage::Close => Some(foot_button(Icon::Sign, app.say(&Message::new("app-sign")), true, move || {
             app.go(&Screen::Sign(job));
         })),
         _ => {
-            let kind = main_kind(stage);
+            // The choice is not an apprentice's to take down.
+            let kind = match main_kind(stage) {
+                "choice" if app.is_apprentice() => "note",
+                kind => kind,
+            };
             let word = said(app, &job::entry::labels::kind(kind));
             Some(foot_button(Icon::Add, word, true, move || {
                 let visit = untrack(|| app.visit(job).get());
@@ -181,6 +186,7 @@ fn body(app: App, job: Uuid, visit: &Arc<Visit>, seen: &View, fault: Fault) -> A
         .offers
         .iter()
         .filter(|offer| !is_quick(offer) && !is_answer(offer))
+        .filter(|offer| !(app.is_apprentice() && job::apprentice::others_make_kind(&offer.kind)))
         .map(|offer| offer_button(app, job, offer, fault))
         .collect();
     // What the hand did, three buttons alike; where a next place is known they stand with it.
@@ -212,7 +218,7 @@ fn body(app: App, job: Uuid, visit: &Arc<Visit>, seen: &View, fault: Fault) -> A
             </section>
         }
     });
-    let close = (seen.stage == Stage::Close).then(|| closing(app, job));
+    let close = (seen.stage == Stage::Close).then(|| closing(app, job, visit, fault));
     view! {
         {now}{head}{running}{cautions}{next}{answers}{law}{quick}{offers}{circuit}{close}{sections}{behind}{sharpen}
     }
@@ -368,21 +374,58 @@ const PARTS: [Part; 9] = [
 ];
 
 /// What ends a visit: the report, the choice signed, the next visit.
-fn closing(app: App, job: Uuid) -> AnyView {
+fn closing(app: App, job: Uuid, visit: &Arc<Visit>, fault: Fault) -> AnyView {
     let text = |message: Message| Text::from(message);
     let row = |first: Message, second: Message, screen: Screen| {
         open_row(said(app, &text(first)), said(app, &text(second)), move || app.go(&screen))
     };
     view! {
+        {word(app, job, visit, fault)}
         <section class="part">
             <h2>{app.say(&Message::new("app-hand-over"))}</h2>
             <ul class="rows">
                 {row(Message::new("app-report"), Message::new("app-report-what"), Screen::Report(job))}
-                {row(Message::new("app-sign"), Message::new("app-sign-what"), Screen::Sign(job))}
+                {(!app.is_apprentice()).then(|| row(Message::new("app-sign"), Message::new("app-sign-what"), Screen::Sign(job)))}
                 {row(Message::new("app-record"), Message::new("app-record-what"), Screen::Record(job))}
                 {row(Message::new("app-again-row"), Message::new("app-again-what"), Screen::NewVisit(Some(job)))}
             </ul>
         </section>
     }
     .into_any()
+}
+
+/// An apprentice's work, with the button of a licensed technician who answers for it: what is read is what is signed.
+fn word(app: App, job: Uuid, visit: &Visit, fault: Fault) -> Option<AnyView> {
+    let shown: Vec<String> = job::apprentice::sentences(visit).iter().map(|one| said(app, one)).collect();
+    if shown.is_empty() {
+        return None;
+    }
+    let list: Vec<AnyView> =
+        shown.iter().cloned().map(|words| view! { <li>{words}</li> }.into_any()).collect();
+    let signed = job::apprentice::word(visit, &shown, &app.person().unwrap_or_default());
+    let act = match signed {
+        _ if app.is_apprentice() => None,
+        None => Some(view! { <p>{app.say(&Message::new("app-word-name"))}</p> }.into_any()),
+        Some(signed) => {
+            let give = move |_| {
+                let signed = signed.clone();
+                wasm_bindgen_futures::spawn_local(async move {
+                    if let Err(why) = app.sign(job, signed).await {
+                        fault.set(Some(app.say(&why.message())));
+                    }
+                });
+            };
+            Some(view! { <button class="button small" on:click=give>{app.say(&Message::new("app-word-give"))}</button> }.into_any())
+        }
+    };
+    Some(
+        view! {
+            <section class="part">
+                <h2>{app.say(&Message::new("app-word"))}</h2>
+                <ul class="plain-list">{list}</ul>
+                {act}
+            </section>
+        }
+        .into_any(),
+    )
 }

@@ -18,6 +18,7 @@ pub fn view(app: App, job: Uuid) -> AnyView {
     let kinds: Vec<AnyView> = record::form::kinds()
         .into_iter()
         .filter(|kind| *kind != "picture")
+        .filter(|kind| !(app.is_apprentice() && job::apprentice::others_make_kind(kind)))
         .chain(["system", "instrument", "cylinder", "site", "customer", "visit", "line", "shut_off"])
         .map(|kind| {
             let words = crate::parts::blocks::said(app, &job::entry::labels::kind(kind));

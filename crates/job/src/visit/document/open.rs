@@ -48,6 +48,7 @@ fn owed(results: &Results<'_>, writer: &Writer) -> Vec<Text> {
             None => Message::new("open-opened").with("what", what).into(),
         })
     }));
+    items.extend(crate::apprentice::sentences(visit));
     let running = visit.entries(|body| match body {
         Body::Hold(hold) if hold.end.is_none() => Some(&**hold),
         _ => None,

@@ -125,6 +125,7 @@ fn erase(
                     stamp: last.next(now_ms()),
                     key: None,
                     content: Content::Redaction(Redaction { of, reason: RedactionReason::PersonalData }),
+                    apprentice: false,
                     verbatim: None,
                 };
                 match push(app, &event).await {

@@ -12,7 +12,7 @@ pub fn list(app: App, me: &Me) -> AnyView {
     let by_phone = me.by_phone;
     let body = view! {
         {answered::<Rows<Job>>(app, "/jobs?limit=100", move |found| parts(app, found, "/jobs?limit=100".to_owned(), by_phone))}
-        {csv(app, "/jobs.csv", "jobs.csv")}
+        {(me.role != "apprentice").then(|| csv(app, "/jobs.csv", "jobs.csv"))}
     };
     titled(app, Message::new("office-page-jobs"), body)
 }
@@ -23,7 +23,7 @@ fn escaped(words: &str) -> String {
 
 /// Returns the page that finds jobs; `words` are those of the address.
 pub fn find(app: App, me: &Me, words: &str) -> AnyView {
-    let by_phone = me.by_phone;
+    let (by_phone, takes_all) = (me.by_phone, me.role != "apprentice");
     let asked = js_sys::decode_uri_component(words).map(String::from).unwrap_or_default();
     let typed = RwSignal::new(asked.clone());
     let submit = move |event: web_sys::SubmitEvent| {
@@ -38,7 +38,7 @@ pub fn find(app: App, me: &Me, words: &str) -> AnyView {
         let again = path.clone();
         view! {
             {answered::<Rows<Job>>(app, path, move |found| parts(app, found, again.clone(), by_phone))}
-            {csv(app, format!("/search.csv?limit=500&q={}", escaped(&asked)), "found.csv")}
+            {takes_all.then(|| csv(app, format!("/search.csv?limit=500&q={}", escaped(&asked)), "found.csv"))}
         }
     });
     let body = view! {

@@ -86,11 +86,11 @@ impl Page {
     fn is_for(self, me: &Me) -> bool {
         match self {
             Page::Jobs | Page::Find => true,
-            Page::Overview | Page::Account | Page::Due => me.role != "technician",
+            Page::Overview | Page::Account | Page::Due => me.is_office(),
             Page::Devices | Page::People | Page::Audit => me.role == "owner",
             // Where only a domain is wanting, the owner is told so; a paired phone needs none.
             Page::Passkeys => match me.passkeys.as_str() {
-                "taken" => me.role != "technician" && !me.by_phone,
+                "taken" => me.is_office() && !me.by_phone,
                 "no_domain" => me.role == "owner" && !me.by_phone,
                 _ => false,
             },

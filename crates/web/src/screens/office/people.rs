@@ -31,11 +31,12 @@ pub struct People {
     pub rows: Vec<Person>,
 }
 
-const ROLES: [&str; 3] = ["owner", "office", "technician"];
+const ROLES: [&str; 4] = ["owner", "office", "technician", "apprentice"];
 
 fn role(app: App, role: &str) -> String {
     match role {
         "owner" => app.say(&Message::new("office-role-owner")),
+        "apprentice" => app.say(&Message::new("office-role-apprentice")),
         "office" => app.say(&Message::new("office-role-office")),
         _ => app.say(&Message::new("office-role-technician")),
     }

@@ -13,7 +13,7 @@ use std::cell::RefCell;
 pub struct Me {
     /// The name.
     pub name: String,
-    /// `owner`, `office` or `technician`.
+    /// `owner`, `office`, `technician` or `apprentice`.
     pub role: String,
     /// The shop.
     pub shop: String,
@@ -23,6 +23,13 @@ pub struct Me {
     /// Known as a paired phone rather than by a sign-in.
     #[serde(skip)]
     pub by_phone: bool,
+}
+
+impl Me {
+    /// Returns whether this is somebody of the office, the owner included.
+    pub fn is_office(&self) -> bool {
+        matches!(self.role.as_str(), "owner" | "office")
+    }
 }
 
 /// A part of a list.

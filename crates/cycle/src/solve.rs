@@ -86,6 +86,9 @@ pub struct Steady {
     pub reserve: Reserve,
     /// Which bound stopped it; absent for a state in full balance.
     pub limit: Option<Limit>,
+    /// Where it was found, for a search near by: both temperatures as if the charge were right, and the reserve's number.
+    origin: (f64, f64),
+    reached: f64,
 }
 
 /// A trial state at two temperatures; heat balances are in watt.
@@ -139,11 +142,19 @@ struct Machine<'a> {
 impl Machine<'_> {
     /// The condenser's heat at a head, with a share flooded and its air scaled.
     fn condenser(&self, tc: f64, flooded: f64, air: f64) -> f64 {
-        let s = self.system;
+        self.passed(air) * (1.0 - flooded) * self.drive(tc)
+    }
+
+    /// The condenser's heat for each kelvin, with its air scaled.
+    fn passed(&self, air: f64) -> f64 {
+        let c = self.system.condenser_air * air;
+        c * (1.0 - exp(-self.system.condenser_ua * sqrt(air) / c))
+    }
+
+    /// The mean of condensation less ambient.
+    fn drive(&self, tc: f64) -> f64 {
         let glide = tc - self.table.boiling(self.table.saturation(tc).ln_dew).1;
-        let c = s.condenser_air * air;
-        let ua = s.condenser_ua * sqrt(air);
-        (1.0 - flooded) * c * (1.0 - exp(-ua / c)) * (tc - 0.5 * glide - self.at.ambient)
+        tc - 0.5 * glide - self.at.ambient
     }
 
     fn compressor(&self, te: f64, superheat: f64, suction_ln: f64, discharge_ln: f64) -> (f64, f64, f64) {
@@ -414,49 +425,79 @@ impl Machine<'_> {
             let trial = self.trial(te, tc, flooded, short);
             (trial, trial.coil, trial.rejected - self.condenser(tc, flooded, air))
         };
-        for _ in 0..14 {
-            if !inside(te, tc) {
-                return None;
-            }
-            let (trial, a, b) = balances(te, tc);
+        let (mut trial, mut a, mut b) = match inside(te, tc) {
+            true => balances(te, tc),
+            false => return None,
+        };
+        let mut slopes: Option<[f64; 4]> = None;
+        for _ in 0..24 {
             let size = trial.capacity.abs().max(1.0);
             if a.abs() < 1e-5 * size && b.abs() < 1e-5 * size {
                 return Some(Found { te, tc, trial, hold: Hold::Free, flooded, air, limit: None });
             }
-            let d = 5e-3;
-            let (_, ae, be) = balances(te + d, tc);
-            let (_, ac, bc) = balances(te, tc + d);
-            let (ae, be, ac, bc) = ((ae - a) / d, (be - b) / d, (ac - a) / d, (bc - b) / d);
+            let [ae, be, ac, bc] = slopes.unwrap_or_else(|| {
+                let d = 5e-3;
+                let ((_, ae, be), (_, ac, bc)) = (balances(te + d, tc), balances(te, tc + d));
+                [(ae - a) / d, (be - b) / d, (ac - a) / d, (bc - b) / d]
+            });
             let determinant = ae * bc - ac * be;
             if determinant.abs() < 1e-9 {
                 return None;
             }
-            te -= ((a * bc - b * ac) / determinant).clamp(-5.0, 5.0);
-            tc -= ((b * ae - a * be) / determinant).clamp(-5.0, 5.0);
+            let step = (
+                -((a * bc - b * ac) / determinant).clamp(-5.0, 5.0),
+                -((b * ae - a * be) / determinant).clamp(-5.0, 5.0),
+            );
+            (te, tc) = (te + step.0, tc + step.1);
+            if !inside(te, tc) {
+                return None;
+            }
+            let (next, x, y) = balances(te, tc);
+            // The slopes follow the step while it does well (Broyden), and are taken anew where it does not.
+            let well = x.abs().max(y.abs()) < 0.3 * a.abs().max(b.abs());
+            slopes = well.then(|| {
+                let length = step.0 * step.0 + step.1 * step.1;
+                let off = (
+                    (x - a - ae * step.0 - ac * step.1) / length,
+                    (y - b - be * step.0 - bc * step.1) / length,
+                );
+                [ae + off.0 * step.0, be + off.1 * step.0, ac + off.0 * step.1, bc + off.1 * step.1]
+            });
+            (trial, a, b) = (next, x, y);
         }
         None
     }
 
     /// Both temperatures with what holds the head.
     fn held(&self, flooded: f64, short: f64, guess: (f64, f64)) -> Found {
-        let found = self.free(flooded, 1.0, short, guess);
         let (set, by_air) = match self.system.head {
-            Head::Free => return found,
+            Head::Free => return self.free(flooded, 1.0, short, guess),
             Head::Flooding(set) => (set, false),
             Head::Fans(set) => (set, true),
         };
-        if found.tc >= set {
-            return found;
+        let mut guess = guess;
+        if guess.1 > set {
+            let found = self.free(flooded, 1.0, short, guess);
+            if found.tc >= set {
+                return found;
+            }
+            guess.0 = found.te;
         }
-        let (te, trial, limit) = self.evaporating(set, flooded, short, found.te);
+        // What is rejected falls and what the condenser passes rises with the head: one look at the setting tells which
+        // of them governs.
+        let (te, trial, limit) = self.evaporating(set, flooded, short, guess.0);
         let full = self.condenser(set, 0.0, 1.0);
+        if (1.0 - flooded) * full < trial.rejected && guess.1 <= set {
+            return self.free(flooded, 1.0, short, (te, set.max(self.at.ambient + 8.0)));
+        }
         let share = (trial.rejected / full).clamp(1e-3, 1.0);
         if by_air {
             // Air at which the condenser just rejects it; its heat rises with the air.
+            let drive = (1.0 - flooded) * self.drive(set);
             let (mut low, mut high) = (1e-3, 1.0);
             for _ in 0..24 {
                 let air = 0.5 * (low + high);
-                if self.condenser(set, flooded, air) < trial.rejected { low = air } else { high = air }
+                if self.passed(air) * drive < trial.rejected { low = air } else { high = air }
             }
             return Found { te, tc: set, trial, hold: Hold::Held, flooded, air: 0.5 * (low + high), limit };
         }
@@ -485,21 +526,50 @@ impl Machine<'_> {
         )
     }
 
-    /// A found state whose mass is `charge`, along one number between two bounds; the mass rises along it.
-    fn along(&self, charge: f64, mut a: f64, mut b: f64, at: &dyn Fn(f64) -> (Found, f64)) -> (Found, f64) {
-        let (first, mass) = at(a);
-        let (mut fa, mut fb) = (mass - charge, at(b).1 - charge);
-        let mut best = a;
+    /// A found state whose mass is `charge`, along one number from `from` (where the mass is off by `off`) towards `end`;
+    /// nothing where the end is reached before. `first` is looked at first, or where it lay the last time.
+    fn along(
+        &self,
+        charge: f64,
+        (from, off): (f64, f64),
+        first: f64,
+        end: f64,
+        at: &dyn Fn(f64) -> (Found, f64),
+    ) -> Option<(Found, f64)> {
+        let look = |x: f64| {
+            let (found, mass) = at(x);
+            (found, mass - charge)
+        };
+        let (mut a, mut fa) = (from, off);
+        let towards = if end > from { 1.0 } else { -1.0 };
+        let mut x = first.clamp(from.min(end), from.max(end));
+        // Outwards until the charge is passed.
+        let (mut last, mut b, mut fb) = loop {
+            let (found, f) = look(x);
+            if f.abs() < 1e-4 * charge {
+                return Some((found, x));
+            }
+            if (f > 0.0) != (off > 0.0) {
+                break (found, x, f);
+            }
+            if (end - x).abs() < 1e-12 {
+                return None;
+            }
+            let slope = (f - fa) / (x - a);
+            let step = if slope.abs() > 1e-12 { -1.3 * f / slope } else { 0.0 };
+            (a, fa) = (x, f);
+            let reach = (towards * step).clamp(0.02 * (end - from).abs(), 0.4 * (end - from).abs());
+            x = (x + towards * reach).clamp(from.min(end), from.max(end));
+        };
         let mut side = 0;
-        let mut off = fa;
-        let mut last = first;
+        let mut found_off = fb;
+        let mut best = b;
         for pass in 0..48 {
             let halve = pass % 4 == 3 || (fb - fa).abs() < 1e-12;
             best = if halve { 0.5 * (a + b) } else { a - fa * (b - a) / (fb - fa) };
             best = best.clamp(a.min(b), a.max(b));
-            let (found, mass) = at(best);
-            (last, off) = (found, mass - charge);
-            let f = off;
+            let (found, f) = look(best);
+            (last, found_off) = (found, f);
             if f.abs() < 1e-4 * charge || (b - a).abs() < 1e-7 {
                 break;
             }
@@ -517,85 +587,111 @@ impl Machine<'_> {
                 side = -1;
             }
         }
-        if off.abs() > 1e-3 * charge {
+        if found_off.abs() > 1e-3 * charge {
             last.limit = last.limit.or(Some(Limit::Jump));
         }
-        (last, best)
+        Some((last, best))
     }
 
-    fn charged(&self, charge: f64, guess: (f64, f64)) -> (Found, Reserve, f64) {
-        let found = self.held(0.0, 0.0, guess);
-        // Each state starts where the one before it lay.
-        let near = Cell::new((found.te, found.tc));
-        let keep = |found: Found| {
-            if found.limit.is_none() {
-                near.set((found.te, found.tc));
-            }
-            found
-        };
+    /// The state as if the charge were right, the state with the charge there is, its reserve and its mass.
+    fn charged(&self, charge: f64, near: Option<&Steady>, guess: (f64, f64)) -> (Found, Found, Reserve, f64) {
+        let right = self.held(0.0, 0.0, near.map_or(guess, |n| n.origin));
         let (outlet, full, room) = match &self.system.receiver {
             Some(r) => {
-                let hot = self.table.saturation(found.tc);
+                let hot = self.table.saturation(right.tc);
                 (r.outlet, r.full, r.volume * (hot.liquid_density - hot.vapour_density))
             }
             None => (0.0, 0.0, 0.0),
         };
-        let least = self.mass(&found, 0.0, outlet);
-        let most = self.mass(&found, 0.0, full);
+        let least = self.mass(&right, 0.0, outlet);
+        let most = self.mass(&right, 0.0, full);
         if charge >= least && charge <= most && room > 0.0 {
             let level = outlet + (charge - least) / room;
-            return (found, Reserve::Level(level), self.mass(&found, 0.0, level));
+            return (right, right, Reserve::Level(level), self.mass(&right, 0.0, level));
         }
+        // Each state starts where the one before it lay.
+        let start = match near {
+            Some(n) if matches!(n.reserve, Reserve::Flooded(_)) == (charge > most) => {
+                (n.evaporating, n.condensing)
+            }
+            _ => (right.te, right.tc),
+        };
+        let last = Cell::new(start);
+        let keep = |found: Found| {
+            if found.limit.is_none() {
+                last.set((found.te, found.tc));
+            }
+            found
+        };
         if charge > most {
             let at = |flooded: f64| {
-                let found = keep(self.held(flooded, 0.0, near.get()));
+                let found = keep(self.held(flooded, 0.0, last.get()));
                 (found, self.mass(&found, 0.0, full))
             };
             let top = 0.97;
-            if at(top).1 < charge {
-                let (mut found, mass) = at(top);
-                found.limit = Some(Limit::Charge);
-                return (found, Reserve::Flooded(top), mass);
-            }
-            let (found, _) = self.along(charge, found.flooded, top, &at);
-            return (found, Reserve::Flooded(found.flooded), self.mass(&found, 0.0, full));
+            let hot = self.table.saturation(right.tc);
+            let room = self.system.volumes.condenser * (0.75 * hot.liquid_density - hot.vapour_density);
+            let first = match near.map(|n| (n.reserve, n.reached)) {
+                Some((Reserve::Flooded(_), x)) if x > right.flooded => x,
+                _ => right.flooded + ((charge - most) / room.max(1e-6)).clamp(0.02, 0.3),
+            };
+            return match self.along(charge, (right.flooded, most - charge), first, top, &at) {
+                Some((found, _)) => {
+                    (right, found, Reserve::Flooded(found.flooded), self.mass(&found, 0.0, full))
+                }
+                None => {
+                    let (mut found, mass) = at(top);
+                    found.limit = Some(Limit::Charge);
+                    (right, found, Reserve::Flooded(top), mass)
+                }
+            };
         }
         let at = |short: f64| {
-            let found = keep(self.held(0.0, short, near.get()));
+            let found = keep(self.held(0.0, short, last.get()));
             (found, self.mass(&found, short, outlet))
         };
-        if at(POOREST).1 <= charge {
-            let (found, short) = self.along(charge, POOREST, 0.0, &at);
-            return (found, Reserve::Short(short), self.mass(&found, short, outlet));
+        let first = match near.map(|n| (n.reserve, n.reached)) {
+            Some((Reserve::Short(_), x)) if x > 0.0 => x,
+            _ => 0.03,
+        };
+        if let Some((found, short)) = self.along(charge, (0.0, least - charge), first, POOREST, &at) {
+            return (right, found, Reserve::Short(short), self.mass(&found, short, outlet));
         }
         // So short that the head's control cannot back up what it would like: the liquid there is decides how much.
         let backed = at(POOREST).0.flooded;
         let at = |flooded: f64| {
-            let found = keep(self.free(flooded, 1.0, POOREST, near.get()));
+            let found = keep(self.free(flooded, 1.0, POOREST, last.get()));
             (found, self.mass(&found, POOREST, outlet))
         };
         let (mut found, mass) = at(0.0);
-        if mass >= charge {
-            found.limit = found.limit.or(Some(Limit::Empty));
-            return (found, Reserve::Short(POOREST), mass);
-        }
-        let (found, _) = self.along(charge, 0.0, backed, &at);
-        (found, Reserve::Short(POOREST), self.mass(&found, POOREST, outlet))
+        let found = match self.along(charge, (0.0, mass - charge), 0.5 * backed, backed, &at) {
+            Some((backed, _)) if mass < charge => backed,
+            _ => {
+                found.limit = found.limit.or(Some(Limit::Empty));
+                found
+            }
+        };
+        (right, found, Reserve::Short(POOREST), self.mass(&found, POOREST, outlet))
     }
 }
 
-/// Returns the steady state of a system in its surroundings, near a guess of both dew temperatures where there is one.
+/// Returns the steady state of a system in its surroundings, sought near another one where there is one.
 #[must_use]
-pub fn steady(table: &Table, system: &System, at: &Surroundings, guess: Option<(f64, f64)>) -> Steady {
+pub fn steady(table: &Table, system: &System, at: &Surroundings, near: Option<&Steady>) -> Steady {
     let (low, high) = table.range();
     let machine = Machine { table, system, at, low: low + 0.5, high: high - 0.5 };
-    let guess = guess.unwrap_or((at.box_air - 8.0, (at.ambient + 10.0).max(at.box_air + 10.0)));
-    let (found, reserve, charge) = match system.charge {
-        Some(charge) => machine.charged(charge, guess),
+    let guess = (at.box_air - 8.0, (at.ambient + 10.0).max(at.box_air + 10.0));
+    let (right, found, reserve, charge) = match system.charge {
+        Some(charge) => machine.charged(charge, near, guess),
         None => {
-            let found = machine.held(0.0, 0.0, guess);
-            (found, Reserve::NotAsked, machine.mass(&found, 0.0, system.receiver.map_or(0.0, |r| r.outlet)))
+            let found = machine.held(0.0, 0.0, near.map_or(guess, |n| n.origin));
+            let mass = machine.mass(&found, 0.0, system.receiver.map_or(0.0, |r| r.outlet));
+            (found, found, Reserve::NotAsked, mass)
         }
+    };
+    let reached = match reserve {
+        Reserve::Short(x) | Reserve::Flooded(x) | Reserve::Level(x) => x,
+        Reserve::NotAsked => 0.0,
     };
     let trial = found.trial;
     let discharge_dew = table.boiling(trial.discharge_ln).0;
@@ -621,5 +717,7 @@ pub fn steady(table: &Table, system: &System, at: &Surroundings, guess: Option<(
         starved: trial.starved,
         reserve,
         limit: found.limit,
+        origin: (right.te, right.tc),
+        reached,
     }
 }

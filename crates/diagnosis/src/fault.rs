@@ -237,11 +237,11 @@ pub struct Belief {
 /// superheat setting, suction gain, subcooling (K); both gauges (Pa); charge (ln); how the efficiency goes
 /// with ln of the pressure ratio; clearance (ln). The gauges': 1 % of 250 and 500 psi as a half-width.
 const NAMEPLATE: [f64; UNKNOWNS] =
-    [0.08, 0.12, 0.2, 0.2, 0.14, 0.14, 0.2, 1.5, 4.0, 1.0, 1.0e4, 2.0e4, 0.1, 0.12, 0.5];
+    [0.08, 0.12, 0.2, 0.2, 0.14, 0.14, 0.3, 1.5, 4.0, 1.0, 1.0e4, 2.0e4, 0.1, 0.12, 0.5];
 /// What may have changed since a visit on which all was proved right, and what the model of charge is wrong by from one
 /// ambient to another, in the same units.
 const DRIFT: [f64; UNKNOWNS] =
-    [0.015, 0.015, 0.03, 0.03, 0.02, 0.02, 0.03, 0.3, 0.7, 0.3, 1.0e4, 2.0e4, 0.08, 0.02, 0.05];
+    [0.015, 0.015, 0.03, 0.03, 0.02, 0.02, 0.1, 0.3, 0.7, 0.3, 1.0e4, 2.0e4, 0.08, 0.02, 0.05];
 
 impl Belief {
     /// Returns what a nameplate tells.
@@ -263,7 +263,7 @@ impl Belief {
 #[must_use]
 pub fn proved(table: &Table, system: &System, at: Surroundings, readings: &[Reading]) -> Belief {
     let belief = Belief::nameplate();
-    let question = Question { table, system, at, readings, belief: &belief };
+    let question = Question { table, system, at, readings, belief: &belief, gauge: 0 };
     let found = question.explain(CAUSES[0], &[0.0; MOST], 6);
     // Covariance in the unknowns' own units: root times inverse curvature times its transpose, and drift.
     let mut columns = [[0.0; MOST]; UNKNOWNS];
@@ -310,7 +310,8 @@ pub fn diagnose(
     at: Surroundings,
     readings: &[Reading],
 ) -> Diagnosis {
-    let question = Question { table, system, at, readings, belief };
+    let question = Question { table, system, at, readings, belief, gauge: 0 };
+    let mut gauge = (0, 0.0);
     let mut logs = [f64::NEG_INFINITY; COUNT];
     let mut found: Vec<Option<Explained>> = Vec::with_capacity(COUNT);
     for (i, cause) in CAUSES.iter().enumerate() {
@@ -328,6 +329,23 @@ pub fn diagnose(
         };
         if !applies {
             found.push(None);
+            continue;
+        }
+        if cause.first == Fault::Gauge {
+            // One gauge or the other, too much or too little: each an explanation of its own, and the best one is kept.
+            let mut tried: Vec<(usize, Explained)> = question::GAUGES
+                .iter()
+                .enumerate()
+                .filter(|(_, (kind, _))| readings.iter().any(|r| r.kind == *kind))
+                .map(|(which, _)| (which, Question { gauge: which, ..question }.start(*cause, &found)))
+                .collect();
+            tried.sort_by(|a, b| b.1.laplace().total_cmp(&a.1.laplace()));
+            let best = tried[0].1.laplace();
+            let all = ln(tried.iter().map(|t| exp(t.1.laplace() - best)).sum::<f64>() / tried.len() as f64);
+            let (which, explained) = tried.swap_remove(0);
+            gauge = (which, all);
+            logs[i] = ln(BEFORE[i]) + best + all;
+            found.push(Some(explained));
             continue;
         }
         let explained = match cause.second {
@@ -349,7 +367,12 @@ pub fn diagnose(
     let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     for (i, found) in found.iter_mut().enumerate() {
         if let Some(found) = found.as_mut().filter(|_| logs[i] > best - FAR) {
-            logs[i] = ln(BEFORE[i]) + question.evidence(CAUSES[i], found);
+            let mut question = question;
+            let mut others = 0.0;
+            if CAUSES[i].first == Fault::Gauge {
+                (question.gauge, others) = gauge;
+            }
+            logs[i] = ln(BEFORE[i]) + question.evidence(CAUSES[i], found) + others;
         }
     }
     let most = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);

@@ -1,7 +1,7 @@
 //! The most probable state under one cause, and the evidence for that cause.
 
 use crate::fault::linear::{back, factor, solve};
-use crate::fault::question::{GAUGE_OFF, Near, Point, Question, charge_share, dimensions, seen};
+use crate::fault::question::{Near, Point, Question, charge_share, dimensions, seen};
 use crate::fault::{CAUSES, Cause, Fault, MOST, NAMEPLATE, SINGLES, UNKNOWNS};
 use cycle::Steady;
 use units::math::{cos, exp, ln, ln_1p, sqrt};
@@ -46,7 +46,12 @@ impl Question<'_> {
     pub fn start(&self, cause: Cause, found: &[Option<Explained>]) -> Explained {
         let n = dimensions(cause);
         let mut starts: Vec<[f64; MOST]> = Vec::new();
-        let sizes: &[f64] = if n > UNKNOWNS { &[-1.5, 0.0, 1.5] } else { &[0.0] };
+        let sizes: &[f64] = match cause.first {
+            Fault::None => &[0.0],
+            // All readings move within a few percent of the charge, and none besides.
+            Fault::Under | Fault::Over => &[-2.0, -1.3, -0.8, -0.4, 0.0, 0.4, 0.8, 1.3, 2.0],
+            _ => &[-1.5, 0.0, 1.5],
+        };
         let single = |fault: Fault| {
             CAUSES[..SINGLES].iter().position(|c| c.first == fault).and_then(|i| found.get(i)?.as_ref())
         };
@@ -67,11 +72,8 @@ impl Question<'_> {
             None => {
                 for size in sizes {
                     let mut from = [0.0; MOST];
-                    from[UNKNOWNS] = if cause.first == Fault::Gauge { 0.0 } else { *size };
+                    from[UNKNOWNS] = *size;
                     starts.push(from);
-                    if cause.first == Fault::Gauge {
-                        break;
-                    }
                 }
             }
         }
@@ -115,8 +117,6 @@ impl Question<'_> {
                         slope[i] += own[i] * root[k];
                     }
                 }
-            } else if cause.first == Fault::Gauge {
-                slope[k - UNKNOWNS] = GAUGE_OFF[k - UNKNOWNS] / exp(here.shown[k - UNKNOWNS]);
             } else {
                 let mut moved = how.to_vec();
                 moved[k - UNKNOWNS] += 0.05;

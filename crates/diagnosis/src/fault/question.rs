@@ -5,11 +5,15 @@ use cycle::{Compressor, Head, Limit, Metering, Steady, Surroundings, System, Tab
 use units::math::{exp, ln, ln_1p, sqrt};
 
 /// What the model itself is wrong by: ln p low, ln p high, K, K, K, K, K, K, ln power.
-const MODEL: [f64; 9] = [0.018, 0.01, 0.7, 0.5, 2.5, 0.3, 0.4, 0.4, 0.03];
+const MODEL: [f64; 9] = [0.018, 0.01, 0.7, 0.5, 3.5, 0.3, 0.4, 0.4, 0.04];
 /// Student's degrees of freedom of a reading.
 const FREEDOM: f64 = 5.0;
-/// How far a gauge that is off may be, low side and high side, in Pa (common practice, no source).
-pub const GAUGE_OFF: [f64; 2] = [3e4, 1e5];
+/// How far a gauge that is off may be, low side and high side, in Pa: from what its class allows (1 % of 250 and 500 psi)
+/// to some four times that (common practice, no source).
+const GAUGE_OFF: [(f64, f64); 2] = [(1.5e4, 6e4), (4e4, 18e4)];
+/// One gauge is off at a time: which one, and whether it reads too much.
+pub const GAUGES: [(Kind, f64); 4] =
+    [(Kind::Low, 1.0), (Kind::Low, -1.0), (Kind::High, 1.0), (Kind::High, -1.0)];
 /// ln of a pressure ratio in the middle of those in use.
 const USUAL_RATIO: f64 = 1.4;
 /// The quality at which a glass shows bubbles, and how sharply (fits no source; a twentieth of looks are wrong anyway).
@@ -20,12 +24,15 @@ fn evenly(z: f64, a: f64, b: f64) -> f64 {
     a + (b - a) / (1.0 + exp(-1.702 * z))
 }
 
+#[derive(Clone, Copy)]
 pub struct Question<'a> {
     pub table: &'a Table,
     pub system: &'a System,
     pub at: Surroundings,
     pub readings: &'a [Reading],
     pub belief: &'a Belief,
+    /// Which of [`GAUGES`] is off where a gauge is.
+    pub gauge: usize,
 }
 
 /// What would be shown at one point: pressures and power in ln.
@@ -35,13 +42,13 @@ pub struct Point {
     pub state: Steady,
 }
 
-/// Two guesses' worth of where a state lies.
-pub type Near = Option<(f64, f64)>;
+/// A state near which the next one is sought.
+pub type Near = Option<Steady>;
 
 pub fn dimensions(cause: Cause) -> usize {
     match (cause.first, cause.second) {
         (Fault::None | Fault::SomethingElse, _) => UNKNOWNS,
-        (Fault::Gauge, _) | (_, Some(_)) => UNKNOWNS + 2,
+        (_, Some(_)) => UNKNOWNS + 2,
         _ => UNKNOWNS + 1,
     }
 }
@@ -119,8 +126,9 @@ impl Question<'_> {
             apply(&mut s, fault, *how, loss);
         }
         if cause.first == Fault::Gauge {
-            gauges[0] += GAUGE_OFF[0] * how.first().copied().unwrap_or(0.0);
-            gauges[1] += GAUGE_OFF[1] * how.get(1).copied().unwrap_or(0.0);
+            let (kind, sign) = GAUGES[self.gauge];
+            let (least, most) = GAUGE_OFF[kind as usize];
+            gauges[kind as usize] += sign * evenly(how.first().copied().unwrap_or(0.0), least, most);
         }
         s.charge = s.charge.map(|c| c * charge);
         (s, gauges)
@@ -129,9 +137,9 @@ impl Question<'_> {
     /// What would be shown with the unknowns in their own units.
     pub fn point(&self, cause: Cause, u: &[f64; UNKNOWNS], how: &[f64], near: &mut Near) -> Point {
         let (system, gauges) = self.faulty(cause, u, how);
-        let s = steady(self.table, &system, &self.at, *near);
+        let s = steady(self.table, &system, &self.at, near.as_ref());
         if s.limit.is_none() {
-            *near = Some((s.evaporating, s.condensing));
+            *near = Some(s);
         }
         let has = |fault: Fault| cause.first == fault || cause.second == Some(fault);
         let short = s.quality.max(0.0);

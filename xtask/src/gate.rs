@@ -12,6 +12,7 @@ pub const CORE: &[&str] = &[
     "refrigerant",
     "field",
     "cycle",
+    "trend",
     "diagnosis",
     "rules",
     "record",
@@ -59,10 +60,12 @@ pub fn whole() -> Result<(), String> {
     let api = timed("interface", api::run);
     // The typesetter is a large build that nothing else needs.
     let pdf = timed("pdf", || pdf(&mut sum));
+    // So is the engine that reduces the logs of many systems.
+    let fleet = timed("fleet", || fleet(&mut sum));
     // Last: it builds the server anew, with passkeys, where the others have it without.
     let passkey = timed("passkeys", || passkeys(&mut sum));
     sum.say();
-    core.and(browser).and(api).and(pdf).and(passkey)
+    core.and(browser).and(api).and(pdf).and(fleet).and(passkey)
 }
 
 const WASM: &str = "wasm32-unknown-unknown";
@@ -100,6 +103,31 @@ pub fn pdf_alone() -> Result<(), String> {
     let outcome = pdf(&mut sum);
     sum.say();
     outcome
+}
+
+/// Runs the tests of the watching of many systems, with its engine.
+pub fn fleet_alone() -> Result<(), String> {
+    let mut sum = Sum::default();
+    let outcome = fleet(&mut sum);
+    sum.say();
+    outcome
+}
+
+fn fleet(sum: &mut Sum) -> Result<(), String> {
+    let mut lints = cargo(["clippy", "--package", "fleet", "--package", "gastight"]);
+    lints.args([
+        "--features",
+        "fleet/engine,gastight/fleet",
+        "--all-targets",
+        "--locked",
+        "--",
+        "-D",
+        "warnings",
+    ]);
+    Step::new("lints with the fleet", 1500, lints).run()?;
+    tests_of(sum, "fleet", 1800, &["--package", "fleet", "--features", "engine"])?;
+    let which = ["--package", "gastight", "--features", "fleet", "--test", "watch"];
+    tests_of(sum, "command line with the fleet", 900, &which)
 }
 
 fn pdf(sum: &mut Sum) -> Result<(), String> {

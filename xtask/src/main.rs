@@ -22,6 +22,7 @@ cargo xtask test               the whole gate: format, lints, wasm build, every 
 cargo xtask test fast          the tests alone, those in a browser left out
 cargo xtask test browser       the tests in a browser alone; the site must be built
 cargo xtask test passkey       the server built with passkeys, and a browser that uses one; the site must be built
+cargo xtask test fleet         the watching of many systems, built with its engine
 cargo xtask test pdf           the command line built with PDF, its documents read back
 cargo xtask test api           the description of the server's interface, tried against a running server
 cargo xtask same-bits          two thousand calls, natively and in wasm, compared bit by bit
@@ -48,6 +49,7 @@ fn main() -> ExitCode {
         ["test", "browser"] => gate::browser_alone(),
         ["test", "api"] => api::run(),
         ["test", "pdf"] => gate::pdf_alone(),
+        ["test", "fleet"] => gate::fleet_alone(),
         ["test", "passkey"] => gate::passkeys_alone(),
         ["same-bits"] => same_bits::run(),
         ["same-bits", "write"] => same_bits::write(),

@@ -22,12 +22,15 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("search-trial", &[]),
     // Knows nothing of ours either: it is what the diagnosis of faults is tried on.
     ("fault-trial", &[]),
+    ("trend", &["report", "units"]),
+    // The query engine is in it, behind a feature that only the command line reaches.
+    ("fleet", &["fluid", "refrigerant", "report", "trend", "units"]),
     ("store", &["record", "units"]),
     ("server", &["job", "record", "report", "store", "units", "wording"]),
     ("web", &["job", "record", "report", "units", "wording"]),
     ("site", &[]),
     ("e2e", &[]),
-    ("gastight", &["job", "paper", "record", "report", "units", "wording"]),
+    ("gastight", &["fleet", "job", "paper", "record", "report", "trend", "units", "wording"]),
     ("same-bits", &["fluid", "refrigerant", "units"]),
     (
         "xtask",

@@ -37,6 +37,7 @@ pub fn command(wording: &Wording) -> Command {
             tree.duties(),
             crate::search::command(wording),
             crate::diagnose::command(wording),
+            crate::watch::command(wording),
             tree.completions(),
         ])
         .arg(crate::language::option(wording));

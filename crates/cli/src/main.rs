@@ -14,6 +14,7 @@ mod records;
 mod refusals;
 mod search;
 mod take;
+mod watch;
 
 use job::Refused;
 use options::Options;
@@ -99,6 +100,7 @@ fn run(matches: &clap::ArgMatches, wording: &Wording) -> Result<Outcome, Refused
         "duties" => duties::run(&options, wording, today()),
         "diagnose" => diagnose::run(matches, wording),
         "search" => search::run(matches, wording),
+        "watch" => watch::run(matches, wording),
         "completions" => completions(&options, wording),
         _ => jobs::run(matches, wording),
     }

@@ -4,6 +4,7 @@ pub mod apprentice;
 pub mod ask;
 pub mod bill;
 pub mod carry;
+pub mod customers;
 pub mod doubts;
 pub mod entry;
 pub mod faults;

@@ -6,6 +6,7 @@ pub mod blob;
 pub mod devices;
 pub mod health;
 pub mod jobs;
+pub mod lists;
 pub mod passkeys;
 pub mod people;
 pub mod session;
@@ -112,6 +113,10 @@ pub fn router() -> OpenApiRouter<Arc<Shop>> {
         .routes(routes!(tables::due_calendar))
         .routes(routes!(tables::accounts))
         .routes(routes!(tables::accounts_table))
+        .routes(routes!(lists::lists))
+        .routes(routes!(lists::table))
+        .routes(routes!(lists::put_customers))
+        .routes(routes!(lists::put_prices))
         .routes(routes!(audit::list))
         .routes(routes!(audit::table));
     OpenApiRouter::new()

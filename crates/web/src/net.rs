@@ -28,6 +28,9 @@ pub struct Session {
     /// What that person may do, as the shop said last.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub role: Option<String>,
+    /// The state of the shop's lists that this phone has.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lists: Option<String>,
 }
 
 /// What is asked of the server.

@@ -15,7 +15,7 @@ use crate::store::{ApplyFault, Changed, Fault, Store};
 use gloo_timers::callback::{Interval, Timeout};
 use leptos::prelude::*;
 use record::sync::{Pull, Push};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeSet;
 use uuid::Uuid;
@@ -46,6 +46,16 @@ pub struct Exchange {
 struct PairRequest<'a> {
     code: &'a str,
     name: &'a str,
+}
+
+/// The shop's lists, as far as this phone's person may see them.
+#[derive(Deserialize)]
+struct Lists {
+    #[serde(default)]
+    state: Option<String>,
+    customers: Vec<job::customers::Customer>,
+    #[serde(default)]
+    prices: Option<String>,
 }
 
 /// Why an exchange ended early.
@@ -146,6 +156,25 @@ impl App {
         Ok(again)
     }
 
+    /// Fetches the shop's customers and prices where they are others than this phone has. Nothing waits for it: a phone that
+    /// does not get them asks again with its next exchange.
+    async fn fetch_lists(self, store: &Store, session: &Session, state: Option<String>) -> Result<(), Ended> {
+        let known = self.session_now().filter(|known| known.token == session.token);
+        let Some(mut known) = known.filter(|known| state.is_some() && known.lists != state) else {
+            return Ok(());
+        };
+        let ask = Ask { method: "GET", path: "/lists", token: Some(&session.token), ..Ask::default() };
+        let lists: Lists = net::ask(&ask).await?.json().await?;
+        store.put_meta("customers", &lists.customers).await?;
+        if lists.prices.is_some() || known.role.as_deref() == Some("apprentice") {
+            self.set(|settings| settings.prices = lists.prices);
+        }
+        known.lists = lists.state;
+        store.put_meta("session", &known).await?;
+        self.it().session.set(Some(known));
+        Ok(())
+    }
+
     /// Begins to exchange with the shop by itself.
     pub(crate) fn start_exchange(self) {
         listen(&window(), "online", move |_| {
@@ -218,8 +247,9 @@ impl App {
     async fn exchange_all(self, session: &Session) -> Result<(), Ended> {
         let store = self.store().await?;
         let mut jobs = BTreeSet::new();
+        let mut lists = None;
         let ended = loop {
-            match self.exchange_once(store, session).await {
+            match self.exchange_once(store, session, &mut lists).await {
                 Ok((changed, waits)) => {
                     jobs.extend(changed.jobs);
                     if !changed.more && !waits {
@@ -237,11 +267,17 @@ impl App {
             self.tell_other_pages(&jobs);
         }
         ended?;
+        self.fetch_lists(store, session, lists).await?;
         self.send_pictures(store, session).await
     }
 
     /// One request and its answer; whether more waits to be sent.
-    async fn exchange_once(self, store: &Store, session: &Session) -> Result<(Changed, bool), Ended> {
+    async fn exchange_once(
+        self,
+        store: &Store,
+        session: &Session,
+        lists: &mut Option<String>,
+    ) -> Result<(Changed, bool), Ended> {
         let device = session.device.as_str();
         store.hold_too_long(device).await?;
         let sent: Push = store.next_push(device).await?;
@@ -256,6 +292,7 @@ impl App {
         match net::ask(&ask).await?.json::<Pull>().await {
             Ok(reply) => {
                 let mut changed = store.on_reply(device, &sent, &reply, now_ms()).await?;
+                lists.clone_from(&reply.lists);
                 changed.more |= self.heard(store, session, reply.role.as_ref()).await?;
                 // A shop that acknowledges nothing of what was sent is asked again later, not at once.
                 let waits = !reply.stored.is_empty() && store.counts().await?.waiting > 0;

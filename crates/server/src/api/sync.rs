@@ -125,6 +125,7 @@ pub async fn sync(
                 pull.events.retain(|event| !apprentice::is_money(event));
             }
             pull.role = Some(role.as_str().to_owned());
+            pull.lists = super::lists::state(store, role)?;
             Ok(Ok(pull))
         })
         .await

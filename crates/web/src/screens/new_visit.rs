@@ -6,6 +6,7 @@ use crate::parts::frame::{foot_button, frame, open_row};
 use crate::parts::icon::Icon;
 use crate::parts::sheet::usual_refrigerants;
 use crate::route::Screen;
+use job::customers::Customer;
 use leptos::prelude::*;
 use record::{Around, Observation};
 use report::Message;
@@ -19,9 +20,38 @@ pub fn view(app: App, follows: Option<Uuid>) -> AnyView {
     let site = app.draft("new visit: place");
     let other = app.draft("new visit: refrigerant");
     let fault = RwSignal::new(None::<String>);
+    let customers: RwSignal<Vec<Customer>> = RwSignal::new(Vec::new());
+    wasm_bindgen_futures::spawn_local(async move {
+        if let Ok(store) = app.store().await
+            && let Ok(Some(all)) = store.meta("customers").await
+        {
+            // The screen may have been left meanwhile.
+            let _ = customers.try_set(all);
+        }
+    });
+    // The shop's customers that are meant by what is typed; one that is named in full is chosen.
+    let meant = move || {
+        let typed = site.get();
+        let typed = typed.trim();
+        let found: Vec<AnyView> = customers.with(|all| {
+            let chosen = typed.is_empty() || all.iter().any(|one| one.name() == typed);
+            let some = all.iter().filter(|one| !chosen && one.is_meant(typed)).take(5);
+            some.map(|one| {
+                let name = one.name();
+                let address = one.field("site.address").unwrap_or_default().to_owned();
+                open_row(name.clone(), address, move || site.set(name.clone()))
+            })
+            .collect()
+        });
+        (!found.is_empty()).then(|| view! { <ul class="rows">{found}</ul> })
+    };
     let start = move |refrigerant: Option<String>| {
         let name = site.get_untracked();
-        begin(app, fault, facts(&name, refrigerant.as_deref()));
+        let name = name.trim();
+        let one = customers.with_untracked(|all| all.iter().find(|one| one.name() == name).cloned());
+        let mut all = facts(if one.is_some() { "" } else { name }, refrigerant.as_deref());
+        all.extend(one.map(|one| one.facts(&Around::default())).unwrap_or_default());
+        begin(app, fault, all);
     };
     let usual: Vec<AnyView> = usual_refrigerants(app)
         .into_iter()
@@ -60,6 +90,7 @@ pub fn view(app: App, follows: Option<Uuid>) -> AnyView {
                 <input id="new-place" type="text" autocomplete="off" prop:value=move || site.get()
                     on:input:target=move |event| site.set(event.target().value()) />
             </div>
+            {meant}
         </section>
         <section class="part">
             <h2>{app.say(&Message::new("app-new-refrigerant"))}</h2>

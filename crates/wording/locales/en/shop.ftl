@@ -10,3 +10,32 @@ app-word = An apprentice’s work
 app-word-give = I answer for all of it
 app-word-name = To answer for it, put your name into the settings first.
 office-role-apprentice = Apprentice: jobs, by phone, without money
+customers-row = Line { $line }: { $why }
+customers-none-taken = { $count ->
+    [one] One row is no customer; nothing was taken.
+   *[other] { $count } rows are no customers; nothing was taken.
+}
+customers-no-field = No column can be “{ $field }”. Sensible: { $fields }.
+customers-no-column = There is no column “{ $head }”. The table has: { $heads }.
+customers-no-name = Which column is the customer’s name? Say it once, as “Column = customer.name”. The table has: { $heads }.
+customers-too-many = { $count } rows; at most { $most } are taken.
+customers-twice = “{ $name }” stands in line { $first } already. One line for each customer and site.
+customers-too-long = “{ $given }…” is too long; at most 500 characters.
+customers-nameless = no customer’s name, where the row says “{ $given }”. Give a name, or take the row out.
+prices-line = Line { $line }: { $why }
+server-list-refused = The list was not taken.
+server-lines = { $first }
+    { $rest }
+server-no-prices = There is no price list here yet.
+office-page-lists = Customers, prices
+office-customers = Customers
+office-customer = Customer
+office-address = Address
+office-jurisdiction = Law of
+office-reached = Reached by
+office-customers-none = None here yet. Phones offer the shop’s customers when a visit begins, so that nobody types an address twice.
+office-customers-shown = { $shown } of { $count } are shown; the table has all.
+office-customers-how = A table with a head takes the place of the list. Say once which column is which; it is remembered. A row that is wrong is told with its line, and then nothing is taken.
+office-customers-columns = Columns, one a line, such as: Client = customer.name
+office-list-take = Take a file in its place
+office-prices-none = None here yet. With the shop’s price list jobs have quotes and invoices.

@@ -10,3 +10,32 @@ app-word = Le travail d’un apprenti
 app-word-give = J’en réponds en entier
 app-word-name = Pour en répondre, inscrivez d’abord votre nom dans les réglages.
 office-role-apprentice = Apprenti : travaux, par téléphone, sans argent
+customers-row = Ligne { $line } : { $why }
+customers-none-taken = { $count ->
+    [one] Une ligne n’est pas un client; rien n’a été pris.
+   *[other] { $count } lignes ne sont pas des clients; rien n’a été pris.
+}
+customers-no-field = Aucune colonne ne peut être « { $field } ». Sensé : { $fields }.
+customers-no-column = Il n’y a pas de colonne « { $head } ». Le tableau a : { $heads }.
+customers-no-name = Quelle colonne est le nom du client? Dites-le une fois : « Colonne = customer.name ». Le tableau a : { $heads }.
+customers-too-many = { $count } lignes; on en prend { $most } au plus.
+customers-twice = « { $name } » est déjà à la ligne { $first }. Une ligne par client et par lieu.
+customers-too-long = « { $given }… » est trop long; 500 caractères au plus.
+customers-nameless = pas de nom de client, là où la ligne dit « { $given } ». Donnez un nom, ou ôtez la ligne.
+prices-line = Ligne { $line } : { $why }
+server-list-refused = La liste n’a pas été prise.
+server-lines = { $first }
+    { $rest }
+server-no-prices = Il n’y a pas encore de liste de prix ici.
+office-page-lists = Clients, prix
+office-customers = Clients
+office-customer = Client
+office-address = Adresse
+office-jurisdiction = Loi de
+office-reached = Se joint par
+office-customers-none = Aucun ici. Les téléphones proposent les clients de l’entreprise au début d’une visite, pour que personne ne tape une adresse deux fois.
+office-customers-shown = { $shown } sur { $count } sont montrés; le tableau les a tous.
+office-customers-how = Un tableau avec une tête prend la place de la liste. Dites une fois quelle colonne est quoi; c’est retenu. Une ligne fautive est dite avec son numéro, et rien n’est alors pris.
+office-customers-columns = Colonnes, une par ligne, par exemple : Client = customer.name
+office-list-take = Prendre un fichier à sa place
+office-prices-none = Aucune ici. Avec la liste de prix de l’entreprise, les travaux ont soumissions et factures.

@@ -10,6 +10,7 @@ mod devices;
 mod due;
 mod erase;
 mod jobs;
+mod lists;
 mod overview;
 mod passkeys;
 mod people;
@@ -37,12 +38,13 @@ enum Page {
     Find,
     Devices,
     People,
+    Lists,
     Audit,
     Passkeys,
 }
 
 impl Page {
-    const ALL: [Page; 9] = [
+    const ALL: [Page; 10] = [
         Page::Overview,
         Page::Account,
         Page::Due,
@@ -50,6 +52,7 @@ impl Page {
         Page::Find,
         Page::Devices,
         Page::People,
+        Page::Lists,
         Page::Audit,
         Page::Passkeys,
     ];
@@ -63,6 +66,7 @@ impl Page {
             Page::Find => "find",
             Page::Devices => "devices",
             Page::People => "people",
+            Page::Lists => "lists",
             Page::Audit => "audit",
             Page::Passkeys => "passkeys",
         }
@@ -77,6 +81,7 @@ impl Page {
             Page::Find => Message::new("office-page-find"),
             Page::Devices => Message::new("office-page-devices"),
             Page::People => Message::new("office-page-people"),
+            Page::Lists => Message::new("office-page-lists"),
             Page::Audit => Message::new("office-page-audit"),
             Page::Passkeys => Message::new("office-page-passkeys"),
         }
@@ -86,7 +91,7 @@ impl Page {
     fn is_for(self, me: &Me) -> bool {
         match self {
             Page::Jobs | Page::Find => true,
-            Page::Overview | Page::Account | Page::Due => me.is_office(),
+            Page::Overview | Page::Account | Page::Due | Page::Lists => me.is_office(),
             Page::Devices | Page::People | Page::Audit => me.role == "owner",
             // Where only a domain is wanting, the owner is told so; a paired phone needs none.
             Page::Passkeys => match me.passkeys.as_str() {
@@ -207,6 +212,7 @@ fn body(app: App, me: &Me, rest: &str) -> AnyView {
             Page::Find => jobs::find(app, me, more),
             Page::Devices => devices::view(app),
             Page::People => people::view(app),
+            Page::Lists => lists::view(app, me),
             Page::Audit => audit::view(app),
             Page::Passkeys => passkeys::view(app, me.passkeys == "taken"),
         },

@@ -11,6 +11,7 @@ mod goods;
 mod paper;
 mod quote;
 mod sent;
+pub mod shelf;
 mod tax;
 
 pub use clock::{Spent, Worked};

@@ -225,7 +225,7 @@ fn customer(
         }
         if let Err(found) = read_facts(section, &[(field, text.as_str())], &Around::default()) {
             let first: Option<&Problem> = found.first.first();
-            return Err(first.map_or_else(|| Message::new("problem-syntax"), crate::problems::sentence));
+            return Err(first.map_or_else(|| nameless(cells), crate::problems::sentence));
         }
     }
     Ok(Some(Customer(fields)))

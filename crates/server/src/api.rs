@@ -7,6 +7,7 @@ pub mod devices;
 pub mod health;
 pub mod jobs;
 pub mod lists;
+pub mod money;
 pub mod passkeys;
 pub mod people;
 pub mod session;
@@ -113,6 +114,12 @@ pub fn router() -> OpenApiRouter<Arc<Shop>> {
         .routes(routes!(tables::due_calendar))
         .routes(routes!(tables::accounts))
         .routes(routes!(tables::accounts_table))
+        .routes(routes!(money::money))
+        .routes(routes!(money::quote))
+        .routes(routes!(money::invoice))
+        .routes(routes!(money::margin))
+        .routes(routes!(money::number))
+        .routes(routes!(money::table))
         .routes(routes!(lists::lists))
         .routes(routes!(lists::table))
         .routes(routes!(lists::put_customers))

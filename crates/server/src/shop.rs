@@ -51,6 +51,8 @@ pub struct Shop {
     pub stale: Notify,
     /// Permits to hash a password.
     pub hashing: Semaphore,
+    /// One permit to give a document a number.
+    pub numbering: Semaphore,
     /// Permits to hold a large body.
     pub bodies: Semaphore,
     words: Vec<Wording>,
@@ -84,6 +86,7 @@ impl Shop {
             held: crate::book::Held::default(),
             stale: Notify::new(),
             hashing: Semaphore::new(HASHING),
+            numbering: Semaphore::new(1),
             bodies: Semaphore::new(BODIES),
             words: wording::LANGUAGES.iter().map(|(language, _)| Wording::new(language)).collect(),
             waiting: Mutex::default(),

@@ -74,6 +74,13 @@ fn rows(job: &str, sha: &str, person: &str) -> Vec<Row> {
         ("GET", "/api/v1/due.ics", Value::Null, OFFICE),
         ("GET", "/api/v1/accounts", Value::Null, OFFICE),
         ("GET", "/api/v1/accounts.csv", Value::Null, OFFICE),
+        // The shop of this test has no prices yet.
+        ("GET", job_path("/money"), Value::Null, of(404, OFFICE)),
+        ("GET", job_path("/quote"), Value::Null, of(404, OFFICE)),
+        ("GET", job_path("/invoice"), Value::Null, of(404, OFFICE)),
+        ("GET", job_path("/margin"), Value::Null, of(404, OWNER)),
+        ("POST", job_path("/papers"), json!({ "paper": "invoice", "number": "1" }), of(404, OFFICE)),
+        ("GET", "/api/v1/papers.csv", Value::Null, OFFICE),
         ("GET", "/api/v1/lists", Value::Null, ALL),
         ("GET", "/api/v1/customers.csv", Value::Null, OFFICE),
         ("PUT", "/api/v1/customers", json!({ "table": "Customer\nWrenford Flower Exchange\n" }), OFFICE),

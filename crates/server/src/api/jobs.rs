@@ -106,7 +106,7 @@ pub(super) fn every(store: &dyn store::Store, mut each: impl FnMut(Job)) -> stor
     }
 }
 
-fn no_job() -> Problem {
+pub(super) fn no_job() -> Problem {
     Problem::missing(Message::new("server-no-job"))
 }
 
@@ -191,12 +191,7 @@ pub async fn report(
     Query(wish): Query<Wish>,
     headers: axum::http::HeaderMap,
 ) -> Done<Response> {
-    let asked = match &wish.lang {
-        Some(lang) if is_language(lang) => Some(lang.as_str()),
-        Some(lang) => return Err(Problem::unreadable(format!("lang is {lang:.30}; such as en or fr-CA"))),
-        None => crate::body::header(&headers, "accept-language"),
-    };
-    let language = shop.wording(asked).language().to_owned();
+    let language = language_of(&shop, wish.lang.as_deref(), &headers)?;
     let (units, word) = match wish.units {
         None => (None, "entered"),
         Some(UnitsWord::Us) => (Some(Writer::us()), "us"),
@@ -221,9 +216,24 @@ pub async fn report(
         }
     };
     shop.note(who.did("report.read", Some(id.to_string()))).await?;
-    let mut response = html.to_string().into_response();
+    Ok(document_page(html.to_string()))
+}
+
+/// Returns the language that is wished for, else that of the browser.
+pub(super) fn language_of(shop: &Shop, wish: Option<&str>, headers: &axum::http::HeaderMap) -> Done<String> {
+    let asked = match wish {
+        Some(lang) if is_language(lang) => Some(lang),
+        Some(lang) => return Err(Problem::unreadable(format!("lang is {lang:.30}; such as en or fr-CA"))),
+        None => crate::body::header(headers, "accept-language"),
+    };
+    Ok(shop.wording(asked).language().to_owned())
+}
+
+/// Returns a document of our own as a page, with the policy that no script runs in it.
+pub(super) fn document_page(html: String) -> Response {
+    let mut response = html.into_response();
     let headers = response.headers_mut();
     headers.insert(CONTENT_TYPE, HeaderValue::from_static("text/html; charset=utf-8"));
     headers.insert(CONTENT_SECURITY_POLICY, HeaderValue::from_static(crate::headers::REPORT_POLICY));
-    Ok(response)
+    response
 }

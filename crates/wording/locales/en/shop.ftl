@@ -39,3 +39,8 @@ office-customers-how = A table with a head takes the place of the list. Say once
 office-customers-columns = Columns, one a line, such as: Client = customer.name
 office-list-take = Take a file in its place
 office-prices-none = None here yet. With the shop’s price list jobs have quotes and invoices.
+shelf-which-option = Which option gets the number? There are: { $names }.
+server-not-made = That document cannot be made yet.
+server-no-paper = No document of this job has the number { $number }.
+server-paper-broken = The amounts of that document do not add up to its total. It is shown to nobody until somebody has looked at the record.
+server-number-taken = The number { $number } was given to a document of another job. A number is given once.

@@ -39,3 +39,8 @@ office-customers-how = Un tableau avec une tête prend la place de la liste. Dit
 office-customers-columns = Colonnes, une par ligne, par exemple : Client = customer.name
 office-list-take = Prendre un fichier à sa place
 office-prices-none = Aucune ici. Avec la liste de prix de l’entreprise, les travaux ont soumissions et factures.
+shelf-which-option = Quelle option reçoit le numéro? Il y a : { $names }.
+server-not-made = Ce document ne peut pas encore être fait.
+server-no-paper = Aucun document de ce travail ne porte le numéro { $number }.
+server-paper-broken = Les montants de ce document ne donnent pas son total. Il n’est montré à personne tant que quelqu’un n’a pas regardé le dossier.
+server-number-taken = Le numéro { $number } a été donné à un document d’un autre travail. Un numéro se donne une fois.

@@ -16,7 +16,7 @@ mod weighed;
 pub use accounts::{AccountLine, Accounts, Closes, Gap, Of, accounts, years};
 pub use due::{Due, DueKind, When, Where};
 pub use loss::{Formula, Loss, LossKind, Rate, Trend};
-pub use overview::{DueLine, Overview, Shared, Standing, SystemLine, overview};
+pub use overview::{DueLine, Overview, Shared, Standing, SystemLine, building, overview};
 pub use weighed::{Bottle, Moved};
 
 use crate::law::{System as LawSystem, facts};

@@ -108,6 +108,7 @@ pub fn router() -> OpenApiRouter<Arc<Shop>> {
         .routes(routes!(tables::glance))
         .routes(routes!(tables::systems))
         .routes(routes!(tables::system))
+        .routes(routes!(tables::building))
         .routes(routes!(tables::systems_table))
         .routes(routes!(tables::due))
         .routes(routes!(tables::due_table))

@@ -25,6 +25,7 @@ fn rows(job: &str, sha: &str, person: &str) -> Vec<Row> {
     let blob: &'static str = Box::leak(format!("/api/v1/blob/{sha}").into_boxed_str());
     let person_path: &'static str = Box::leak(format!("/api/v1/people/{person}").into_boxed_str());
     let system: &'static str = Box::leak(format!("/api/v1/systems/{job}").into_boxed_str());
+    let building: &'static str = Box::leak(format!("/api/v1/systems/{job}/building").into_boxed_str());
     let passkey = "/api/v1/me/passkeys/00000000-0000-0000-0000-000000000001";
     let nobody = "/api/v1/devices/00000000-0000-0000-0000-000000000001";
     vec![
@@ -68,6 +69,7 @@ fn rows(job: &str, sha: &str, person: &str) -> Vec<Row> {
         ("GET", "/api/v1/overview", Value::Null, OFFICE),
         ("GET", "/api/v1/systems", Value::Null, ALL),
         ("GET", system, Value::Null, ALL),
+        ("GET", building, Value::Null, ALL),
         ("GET", "/api/v1/systems.csv", Value::Null, FULL),
         ("GET", "/api/v1/due", Value::Null, OFFICE),
         ("GET", "/api/v1/due.csv", Value::Null, OFFICE),

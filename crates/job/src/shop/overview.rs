@@ -188,6 +188,18 @@ fn hurts(a: &SystemLine, b: &SystemLine) -> Ordering {
         .then_with(|| a.id.cmp(&b.id))
 }
 
+/// Returns the other systems of a system's site, in the order of the overview: those that lose most first.
+#[must_use]
+pub fn building(overview: &Overview, system: Uuid) -> Vec<SystemLine> {
+    let site = |line: &SystemLine| line.site.clone().filter(|site| !site.trim().is_empty());
+    let own = overview.systems.iter().find(|line| line.id == Some(system)).and_then(site);
+    let Some(own) = own else { return Vec::new() };
+    let beside = |line: &&SystemLine| {
+        line.id != Some(system) && site(line).is_some_and(|site| crate::place::same(&site, &own))
+    };
+    overview.systems.iter().filter(beside).cloned().collect()
+}
+
 /// What was seen at some system of a site with several.
 fn shared(systems: &[&Summary]) -> Vec<Shared> {
     let mut sites: BTreeMap<&str, Vec<&Summary>> = BTreeMap::new();

@@ -162,6 +162,20 @@ pub async fn system(
     Ok(axum::Json(Rows { rows, next: None }))
 }
 
+/// Returns the other systems of the same site, those that lose most first: when each was visited last, how it stands, what is
+/// due first.
+#[utoipa::path(get, path = "/systems/{id}/building", tag = "tables",
+    params(("id" = uuid::Uuid, Path, description = "The system: its first job.")),
+    responses((status = 200, body = Rows<SystemLine>), Problems))]
+pub async fn building(
+    State(shop): State<Arc<Shop>>,
+    Member(_): Member,
+    Id(id): Id,
+) -> Done<axum::Json<Rows<SystemLine>>> {
+    let book = shop.book().await?;
+    Ok(axum::Json(Rows { rows: job::shop::building(&book.overview, id), next: None }))
+}
+
 /// Lists what is due: what is overdue first, then by its day, then what has none.
 #[utoipa::path(get, path = "/due", tag = "tables", params(Part),
     responses((status = 200, body = Rows<DueLine>), Problems))]

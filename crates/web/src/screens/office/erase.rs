@@ -27,7 +27,7 @@ pub fn view(app: App, me: &Me, job: Uuid) -> AnyView {
         let me = me.clone();
         answered::<Lines>(app, format!("/jobs/{job}/events"), move |lines| page(app, &me, job, &lines, again))
     };
-    titled(app, Message::new("office-entries"), body)
+    titled(app, Message::new("office-job"), body)
 }
 
 fn page(app: App, me: &Me, job: Uuid, lines: &Lines, again: RwSignal<u32>) -> AnyView {
@@ -38,11 +38,12 @@ fn page(app: App, me: &Me, job: Uuid, lines: &Lines, again: RwSignal<u32>) -> An
     let may = me.role == "owner" && !me.by_phone;
     let rows: Vec<AnyView> = events.iter().map(|event| row(app, me, job, event, last, may, again)).collect();
     let report = super::jobs::report(job, me.by_phone);
+    let money = me.is_office().then(|| super::money::view(app, me, job));
     let how = may.then(|| view! { <p>{app.say(&Message::new("office-erase-how"))}</p> });
     view! {
         <p><a href=report>{app.say(&Message::new("office-report"))}</a></p>
-        {how}
-        <ul class="rows">{rows}</ul>
+        {money}
+        <section class="part"><h2>{app.say(&Message::new("office-entries"))}</h2>{how}<ul class="rows">{rows}</ul></section>
     }
     .into_any()
 }

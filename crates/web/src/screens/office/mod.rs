@@ -11,6 +11,7 @@ mod due;
 mod erase;
 mod jobs;
 mod lists;
+mod money;
 mod overview;
 mod passkeys;
 mod people;

@@ -3,7 +3,8 @@
 use super::server::{Job, Me, Rows};
 use super::{answered, bars, due, jobs, table, words};
 use crate::app::App;
-use job::shop::{DueLine, Formula, Loss, Moved, Rate, Summary, Trend};
+use crate::route::Screen;
+use job::shop::{DueLine, Formula, Loss, Moved, Rate, Summary, SystemLine, Trend};
 use leptos::prelude::*;
 use report::Message;
 use uuid::Uuid;
@@ -35,6 +36,7 @@ fn page(app: App, visits: &[Job], by_phone: bool) -> AnyView {
             what: what.clone(),
         })
         .collect();
+    let beside = last.system.map(|id| building(app, id));
     let newest_first: Vec<Job> = visits.iter().rev().cloned().collect();
     view! {
         <h1 id="heading" tabindex="-1">{name}</h1>
@@ -44,6 +46,7 @@ fn page(app: App, visits: &[Job], by_phone: bool) -> AnyView {
                 <section class="part"><h2>{app.say(&Message::new("office-column-loss"))}</h2>{loss(app, one)}</section>
                 <section class="part"><h2>{app.say(&Message::new("office-visits"))}</h2>{jobs::rows(app, &newest_first, by_phone)}</section>
                 <section class="part"><h2>{app.say(&Message::new("office-weighed"))}</h2>{weighed(app, visits)}</section>
+                {beside}
             </div>
             <section class="part">
                 <h2>{app.say(&Message::new("office-due-by-date"))}</h2>
@@ -52,6 +55,44 @@ fn page(app: App, visits: &[Job], by_phone: bool) -> AnyView {
         </div>
     }
     .into_any()
+}
+
+/// The other systems of the same building: when each was visited last, how it stands, what is due first.
+pub(super) fn building(app: App, system: Uuid) -> AnyView {
+    answered::<Rows<SystemLine>>(app, format!("/systems/{system}/building"), move |found| {
+        if found.rows.is_empty() {
+            return ().into_any();
+        }
+        let row = |line: &SystemLine| {
+            let href = line.id.map(|id| Screen::Office(format!("system/{id}")).hash());
+            let name = line.name.clone().unwrap_or_else(|| app.say(&Message::new("office-unnamed")));
+            let below: Vec<String> =
+                [line.holds.clone(), line.refrigerant.clone()].into_iter().flatten().collect();
+            let next = line.next.as_ref().map(|next| {
+                view! { <span>{words::due(app, next)}</span> <br/> <b>{words::by_when(app, next)}</b> }
+            });
+            view! {
+                <tr>
+                    <td class="office-mark">{words::standing(app, line.standing)}</td>
+                    <th scope="row"><a href=href>{name}</a> <span class="office-below soft">{below.join(", ")}</span></th>
+                    <td class="keep">{words::day(line.last_visit)}</td>
+                    <td>{words::loss(app, line.loss.as_ref())}</td>
+                    <td>{next}</td>
+                </tr>
+            }
+            .into_any()
+        };
+        let heads = vec![
+            (app.say(&Message::new("office-column-standing")), false),
+            (app.say(&Message::new("office-column-system")), false),
+            (app.say(&Message::new("office-last-visit")), false),
+            (app.say(&Message::new("office-column-loss")), false),
+            (app.say(&Message::new("office-column-next")), false),
+        ];
+        let name = app.say(&Message::new("office-building"));
+        let rows = found.rows.iter().map(row).collect();
+        view! { <section class="part"><h2>{name.clone()}</h2>{table(name, heads, rows)}</section> }.into_any()
+    })
 }
 
 fn loss(app: App, one: &Summary) -> AnyView {

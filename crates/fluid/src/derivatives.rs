@@ -1,6 +1,6 @@
 //! Hand-written derivatives against dual numbers, for every form of term, with invented coefficients.
 
-use crate::caloric::{caloric, ideal};
+use crate::caloric::{caloric, caloric_of_whole};
 use crate::coefficients::*;
 use crate::model::{MOST, Model, Scratch};
 use crate::terms::{AtTau, Terms, Value};
@@ -86,7 +86,7 @@ proptest! {
         terms.add(POWER, GAUSSIAN, GAO, NON_ANALYTIC);
         let (mut at, mut out) = (AtTau::default(), [Value::default()]);
         terms.at_tau(tau, &mut at);
-        terms.at_delta(delta, &at, &mut out);
+        terms.at_delta(delta, &mut at, &mut out);
         let second = |a: [f64; 2], b: [f64; 2]| {
             let u = HyperDual64::new(units::math::ln(tau), a[0], b[0], 0.0).exp();
             let w = HyperDual64::new(units::math::ln(delta), a[1], b[1], 0.0).exp();
@@ -249,6 +249,35 @@ proptest! {
         prop_assert!(close(own.z_t, z_t, 100.0 * scale), "z_t {} for {z_t}", own.z_t);
     }
 
+    /// All terms as one sum give what component by component gives.
+    #[test]
+    fn one_composition(
+        parts in [0.05..1.0f64, 0.05..1.0f64, 0.05..1.0f64],
+        density in 10.0..12000.0f64,
+        t in 220.0..420.0f64,
+    ) {
+        let model = Model::new(three(), |i, j| {
+            PAIRS[WHICH.iter().position(|w| *w == (i, j)).unwrap()]
+        });
+        let x = parts.map(|part| part / parts.iter().sum::<f64>());
+        let rho = x.map(|x| x * density);
+        let room = &mut Scratch::default();
+        let r = model.residual(&rho, t, room);
+        let wanted = caloric(&model, &rho, t, &r, &model.ideal.at(t, room));
+        let own = caloric_of_whole(&model, &x, &model.whole(&x), density, t, &mut Scratch::default());
+        let gas = model.gas_constant;
+        for (own, wanted, scale) in [
+            (own.pressure, wanted.pressure, gas * t * density),
+            (own.enthalpy, wanted.enthalpy, gas * t),
+            (own.entropy, wanted.entropy, gas),
+            (own.cv, wanted.cv, gas),
+            (own.p_ln_rho, wanted.p_ln_rho, gas * t * density),
+            (own.p_ln_t, wanted.p_ln_t, gas * t * density),
+        ] {
+            prop_assert!((own - wanted).abs() <= 1e-11 * (100.0 * scale + wanted.abs()), "{own} for {wanted}");
+        }
+    }
+
     /// Enthalpy, entropy and heat capacities by their definitions from the whole Helmholtz energy.
     #[test]
     fn caloric_properties(density in 10.0..9000.0f64, t in 220.0..420.0f64) {
@@ -257,7 +286,8 @@ proptest! {
         let mut rho = [0.0; MOST];
         rho[0] = density;
         let r = model.residual(&rho[..1], t, &mut Scratch::default());
-        let own = caloric(&model, &rho[..1], t, &r);
+        let room = &mut Scratch::default();
+        let own = caloric(&model, &rho[..1], t, &r, &model.ideal.at(t, room));
         // a(T, v)/R as a dual number in T, with the ideal part's own derivatives left out: only its value is used here.
         let energy = |t: HyperDual64, v: HyperDual64| {
             let tau = t.recip() * c.reducing_temperature;
@@ -302,9 +332,10 @@ proptest! {
         prop_assert!((own.cp - cp).abs() <= 1e-8 * (100.0 * r + cp.abs()) || p_v.abs() * v * v < 1e-3 * r * t);
         // The ideal part's heat capacity by the derivative of its energy.
         let h = 1e-3;
-        let u = |t: f64| t * ideal(&c, t).u;
+        let ideal = |t: f64| model.ideal.at(t, &mut Scratch::default())[0];
+        let u = |t: f64| t * ideal(t).u;
         let slope = (u(t + h) - u(t - h)) / (2.0 * h);
-        let f = ideal(&c, t);
+        let f = ideal(t);
         prop_assert!((slope - (f.u - f.uu)).abs() < 1e-6 * (1.0 + slope.abs()));
         // A dual number of another kind gives the same first derivative.
         let along = plain(Dual64::new(c.reducing_temperature / t, 1.0), Dual64::from(density / c.reducing_density));

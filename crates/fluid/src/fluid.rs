@@ -4,7 +4,7 @@ use crate::coefficients::{Component, Pair};
 use crate::envelope::Envelope;
 use crate::error::{CompositionError, FluidError};
 use crate::miscible;
-use crate::model::{MOST, Model};
+use crate::model::{MOST, Model, Whole};
 use crate::table::SaturationTable;
 use crate::vapour::VapourTable;
 use std::sync::{Arc, OnceLock};
@@ -32,6 +32,7 @@ pub(crate) struct Inner {
     pub model: Model,
     /// Their mole fractions.
     pub x: Vec<f64>,
+    whole: OnceLock<Whole>,
     pub molar_mass: f64,
     pub triple_point: f64,
     pub highest_temperature: f64,
@@ -118,6 +119,7 @@ impl Fluid {
             present,
             model,
             x,
+            whole: OnceLock::new(),
             molar_mass,
             triple_point,
             highest_temperature,
@@ -138,6 +140,12 @@ impl Fluid {
     pub fn with_mass_fractions(&self, mass_fractions: &[f64]) -> Result<Self, CompositionError> {
         let x = mole_fractions(&self.inner.all, mass_fractions)?;
         Ok(Self::build(self.inner.all.clone(), self.inner.pairs.clone(), x, self.inner.mixes_above.clone()))
+    }
+
+    /// Returns the model at this composition.
+    pub(crate) fn whole(&self) -> &Whole {
+        let inner = &self.inner;
+        inner.whole.get_or_init(|| inner.model.whole(&inner.x))
     }
 
     /// Returns the molar mass in kilogram per mole.

@@ -2,18 +2,31 @@
 
 use crate::coefficients::{Ancillary, Component};
 use crate::model::{MOST, Model, PerComponent};
-use units::math::{exp, ln, pow};
+use units::math::{exp, exp_all, ln, sqrt};
 
 impl Ancillary {
+    /// Returns the sum of `n theta^t`, and of `n t theta^t`, at ln(theta).
+    fn sums(&self, ln_theta: f64) -> (f64, f64) {
+        let (mut sum, mut first) = (0.0, 0.0);
+        let mut powers = [0.0; 8];
+        for terms in self.terms.chunks(powers.len()) {
+            let powers = &mut powers[..terms.len()];
+            for (power, (_, t)) in powers.iter_mut().zip(terms) {
+                *power = t * ln_theta;
+            }
+            exp_all(powers);
+            for (power, (n, t)) in powers.iter().zip(terms) {
+                sum += n * power;
+                first += n * t * power;
+            }
+        }
+        (sum, first)
+    }
+
     /// Returns the equation's value at `temperature` below its own `T_r`.
     pub(crate) fn at(&self, temperature: f64) -> f64 {
         let theta = (1.0 - temperature / self.temperature).max(0.0);
-        let sum: f64 = if theta > 0.0 {
-            let ln_theta = ln(theta);
-            self.terms.iter().map(|(n, t)| n * exp(t * ln_theta)).sum()
-        } else {
-            0.0
-        };
+        let sum = if theta > 0.0 { self.sums(ln(theta)).0 } else { 0.0 };
         if self.one_plus {
             self.value * (1.0 + sum)
         } else {
@@ -21,23 +34,44 @@ impl Ancillary {
             self.value * exp(f * sum)
         }
     }
-}
 
-/// Returns ln of the saturation pressure of a component, continued beyond its critical point by its acentric factor.
-///
-/// The continuation is the vapour-pressure rule of Wilson, 1968; a first guess only.
-pub(crate) fn ln_saturation_pressure(c: &Component, temperature: f64) -> f64 {
-    if temperature < 0.995 * c.critical_temperature {
-        let value = c.saturation_pressure.at(temperature.max(0.9 * c.triple_point));
-        let low = c.triple_point * 0.9;
-        if temperature < low { ln(value) + wilson(c, temperature) - wilson(c, low) } else { ln(value) }
-    } else {
-        wilson(c, temperature)
+    /// Returns ln of the value at `temperature` below `T_r`, and its derivative in 1/T.
+    fn ln_at(&self, temperature: f64) -> (f64, f64) {
+        let theta = 1.0 - temperature / self.temperature;
+        let (sum, first) = self.sums(ln(theta));
+        // -T^2 d(sum)/dT
+        let bend = temperature * temperature / (self.temperature * theta) * first;
+        if self.one_plus {
+            (ln(self.value * (1.0 + sum)), bend / (1.0 + sum))
+        } else if self.over_temperature {
+            let f = self.temperature / temperature;
+            (ln(self.value) + f * sum, self.temperature * sum + f * bend)
+        } else {
+            (ln(self.value) + sum, bend)
+        }
     }
 }
 
-fn wilson(c: &Component, temperature: f64) -> f64 {
-    ln(c.critical_pressure) + 5.373 * (1.0 + c.acentric_factor) * (1.0 - c.critical_temperature / temperature)
+/// Returns ln of the saturation pressure of a component and its derivative in 1/T, continued beyond its critical point by
+/// its acentric factor.
+///
+/// The continuation is the vapour-pressure rule of Wilson, 1968; a first guess only.
+fn ln_saturation_pressure(c: &Component, temperature: f64) -> (f64, f64) {
+    if temperature >= 0.995 * c.critical_temperature {
+        return wilson(c, temperature);
+    }
+    let low = c.triple_point * 0.9;
+    if temperature >= low {
+        return c.saturation_pressure.ln_at(temperature);
+    }
+    let (here, slope) = wilson(c, temperature);
+    (c.saturation_pressure.ln_at(low).0 + here - wilson(c, low).0, slope)
+}
+
+fn wilson(c: &Component, temperature: f64) -> (f64, f64) {
+    let k = 5.373 * (1.0 + c.acentric_factor);
+    let t_c = c.critical_temperature;
+    (ln(c.critical_pressure) + k * (1.0 - t_c / temperature), -k * t_c)
 }
 
 /// Returns a guess of the molar density of liquid of mole fractions `x`, by corresponding states.
@@ -60,15 +94,16 @@ pub(crate) fn vapour_density(model: &Model, x: &[f64], pressure_over_rt: f64, te
     let b = (0.1445 - 0.330 * r - 0.1385 * r * r - 0.0121 * r * r * r) * 3.6;
     // p/RT = rho + b rho^2, kept below the density at which it would turn.
     let q = 1.0 + 4.0 * b * pressure_over_rt / rho_r;
-    if q > 0.04 { 2.0 * pressure_over_rt / (1.0 + pow(q, 0.5)) } else { 1.6 * pressure_over_rt }
+    if q > 0.04 { 2.0 * pressure_over_rt / (1.0 + sqrt(q)) } else { 1.6 * pressure_over_rt }
 }
 
 /// Returns the Raoult guess of K-values times pressure, that is the components' saturation pressures.
 pub(crate) fn saturation_pressures(model: &Model, temperature: f64) -> PerComponent {
     let mut out = [0.0; MOST];
     for (out, c) in out.iter_mut().zip(&model.components) {
-        *out = exp(ln_saturation_pressure(c, temperature));
+        *out = ln_saturation_pressure(c, temperature).0;
     }
+    exp_all(&mut out[..model.len()]);
     out
 }
 
@@ -93,22 +128,34 @@ pub(crate) fn raoult_pressure(side: Side, x: &[f64], saturation: &PerComponent) 
 pub(crate) fn raoult_temperature(model: &Model, side: Side, x: &[f64], pressure: f64) -> f64 {
     let target = ln(pressure);
     let (t_r, _) = model.reducing(x);
-    // ln p is nearly straight in 1/T: a secant from two temperatures around the answer.
-    let value = |t: f64| ln(raoult_pressure(side, x, &saturation_pressures(model, t)));
-    let (mut a, mut b) = (0.7 * t_r, 0.8 * t_r);
-    let (mut fa, mut fb) = (value(a) - target, value(b) - target);
-    for _ in 0..12 {
-        let slope = (fb - fa) / (1.0 / b - 1.0 / a);
-        if !slope.is_finite() || slope == 0.0 {
-            break;
+    // ln p is nearly straight in 1/T: Newton's method, with the cheap rule until it is near.
+    let sign = if side == Side::Bubble { 1.0 } else { -1.0 };
+    let mut inverse = 1.0 / (0.8 * t_r);
+    let step = |inverse: f64, own: fn(&Component, f64) -> (f64, f64)| {
+        let t = 1.0 / inverse;
+        let (mut parts, mut slopes) = ([0.0; MOST], [0.0; MOST]);
+        for (i, c) in model.components.iter().enumerate() {
+            let (value, slope) = own(c, t);
+            (parts[i], slopes[i]) = (sign * value, slope);
         }
-        let inverse = (1.0 / b - fb / slope).clamp(0.5 / t_r, 6.0 / t_r);
-        (a, fa) = (b, fb);
-        b = 1.0 / inverse;
-        if (b - a).abs() < 1e-4 * b {
-            break;
+        exp_all(&mut parts[..x.len()]);
+        let (mut sum, mut slope) = (0.0, 0.0);
+        for (i, x) in x.iter().enumerate() {
+            sum += x * parts[i];
+            slope += x * parts[i] * slopes[i];
         }
-        fb = value(b) - target;
+        let next = inverse - (sign * ln(sum) - target) * sum / slope;
+        if next.is_finite() { next.clamp(0.5 / t_r, 6.0 / t_r) } else { inverse }
+    };
+    for _ in 0..3 {
+        inverse = step(inverse, wilson);
     }
-    b
+    for _ in 0..8 {
+        let before = inverse;
+        inverse = step(inverse, ln_saturation_pressure);
+        if (inverse - before).abs() < 2e-3 * inverse {
+            break;
+        }
+    }
+    1.0 / inverse
 }

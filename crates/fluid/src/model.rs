@@ -6,9 +6,10 @@
 //!
 //! Source: Kunz, Wagner, J. Chem. Eng. Data 57 (2012) 3032, equations 8 to 17.
 
+use crate::caloric::IdealTerms;
 use crate::coefficients::{Component, Pair, Reducing};
 use crate::terms::{AtTau, Terms, Value};
-use units::math::{cbrt, sqrt};
+use units::math::{cbrt, ln, sqrt};
 
 /// The most components that a fluid may have.
 pub const MOST: usize = 8;
@@ -41,8 +42,57 @@ struct PairSlot {
 pub struct Model {
     pub components: Vec<Component>,
     pub gas_constant: f64,
+    pub ideal: IdealTerms,
     pairs: Vec<PairSlot>,
     terms: Terms,
+}
+
+/// The model at one composition: the terms of all components and pairs as one sum, for phases of that composition.
+///
+/// What a state needs (pressure, energy, entropy and their derivatives in density and temperature) costs a third this
+/// way; what differs from component to component is not had.
+#[derive(Clone, Debug)]
+pub struct Whole {
+    pub reducing_temperature: f64,
+    pub reducing_density: f64,
+    /// Sum of `x ln(x / rho_r)` over the components, each with its own reducing density.
+    pub ideal_mixing: f64,
+    terms: Terms,
+}
+
+/// The residual part of a phase of fixed composition.
+#[derive(Clone, Copy, Debug)]
+pub struct Mean {
+    /// Molar density.
+    pub rho: f64,
+    /// Residual energy of a volume over RT, and its first and second derivative in ln tau.
+    pub psi: f64,
+    pub psi_u: f64,
+    pub psi_uu: f64,
+    /// Pressure over RT, its derivative in ln T at fixed density, and in ln(density).
+    pub z: f64,
+    pub z_t: f64,
+    pub z_ln_rho: f64,
+}
+
+impl Whole {
+    /// Returns the residual part at a molar density and a temperature.
+    pub fn at(&self, rho: f64, temperature: f64, scratch: &mut Scratch) -> Mean {
+        let mut out = [Value::default()];
+        self.terms.at_tau(self.reducing_temperature / temperature, &mut scratch.at);
+        self.terms.at_delta(rho / self.reducing_density, &mut scratch.at, &mut out);
+        let [v] = out;
+        let z = rho * (1.0 + v.w);
+        Mean {
+            rho,
+            psi: rho * v.a,
+            psi_u: rho * v.u,
+            psi_uu: rho * v.uu,
+            z,
+            z_t: -rho * v.uw,
+            z_ln_rho: z + rho * v.ww,
+        }
+    }
 }
 
 /// Room for the parts of an evaluation that are kept between calls; one for each phase.
@@ -50,6 +100,7 @@ pub struct Model {
 pub struct Scratch {
     at: AtTau,
     values: Vec<Value>,
+    pub(crate) ideal: Vec<f64>,
 }
 
 /// The residual Helmholtz energy of a phase at given partial densities, and its derivatives.
@@ -122,7 +173,22 @@ impl Model {
             [only] => only.gas_constant,
             _ => GAS_CONSTANT,
         };
-        Self { components, gas_constant, pairs, terms }
+        let ideal = IdealTerms::new(&components);
+        Self { components, gas_constant, ideal, pairs, terms }
+    }
+
+    /// Returns the model at mole fractions `x`.
+    pub fn whole(&self, x: &[f64]) -> Whole {
+        let mut weights = vec![0.0; self.terms.owners()];
+        weights[..x.len()].copy_from_slice(x);
+        for pair in &self.pairs {
+            if let Some((owner, factor)) = pair.departure {
+                weights[owner] = factor * x[pair.i] * x[pair.j];
+            }
+        }
+        let (reducing_temperature, reducing_density) = self.reducing(x);
+        let ideal_mixing = self.components.iter().zip(x).map(|(c, x)| x * ln(x / c.reducing_density)).sum();
+        Whole { reducing_temperature, reducing_density, ideal_mixing, terms: self.terms.merged(&weights) }
     }
 
     /// Returns how many components there are.
@@ -187,7 +253,7 @@ impl Model {
         let delta = q_v.value * over;
         scratch.values.resize(self.terms.owners(), Value::default());
         self.terms.at_tau(tau, &mut scratch.at);
-        self.terms.at_delta(delta, &scratch.at, &mut scratch.values);
+        self.terms.at_delta(delta, &mut scratch.at, &mut scratch.values);
         let own = &scratch.values[..n];
 
         // A(u, w; rho) = sum rho_k a_k + (1/rho) sum rho_i rho_j F a_ij, and its derivatives.

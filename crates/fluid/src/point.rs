@@ -1,11 +1,11 @@
 //! Bubble and dew points.
 
-use crate::caloric::caloric;
+use crate::caloric::caloric_of_whole;
 use crate::envelope::Envelope;
 use crate::error::FluidError;
 use crate::fluid::{Fluid, Reference, ReferenceState};
 use crate::guess::{self, Side};
-use crate::model::{MOST, Scratch};
+use crate::model::Scratch;
 use crate::saturation::{self, Fixed, Point, Room, Solved};
 use units::math::ln;
 use units::{AbsolutePressure, Density, SpecificEnthalpy, SpecificEntropy, Temperature};
@@ -166,13 +166,7 @@ impl Fluid {
         scratch: &mut Scratch,
     ) -> crate::caloric::Caloric {
         let inner = &self.inner;
-        let n = inner.x.len();
-        let mut rho = [0.0; MOST];
-        for i in 0..n {
-            rho[i] = inner.x[i] * density;
-        }
-        let r = inner.model.residual(&rho[..n], temperature, scratch);
-        caloric(&inner.model, &rho[..n], temperature, &r)
+        caloric_of_whole(&inner.model, &inner.x, self.whole(), density, temperature, scratch)
     }
 
     /// Returns the end of a line: highest temperature and highest pressure.
@@ -194,7 +188,7 @@ impl Fluid {
                 triple_point: Temperature::from_kelvin(inner.triple_point),
             });
         }
-        let (t_r, _) = inner.model.reducing(&inner.x);
+        let t_r = self.whole().reducing_temperature;
         let above = |end: f64| FluidError::AboveCriticalTemperature {
             asked: Temperature::from_kelvin(t),
             end: Temperature::from_kelvin(end),
@@ -233,7 +227,7 @@ impl Fluid {
     ) -> Result<Option<Solved>, FluidError> {
         let inner = &self.inner;
         let n = inner.x.len();
-        let (t_r, _) = inner.model.reducing(&inner.x);
+        let t_r = self.whole().reducing_temperature;
         let solve =
             |start: &Point, room: &mut Room| saturation::solve(&inner.model, &inner.x, start, fixed, room);
         let plain = |found: &Solved| saturation::is_plain(&inner.model, &inner.x, side, found);
@@ -305,7 +299,7 @@ impl Fluid {
         if self.is_pure() && p >= inner.model.components[0].critical_pressure {
             return Err(above(inner.model.components[0].critical_pressure));
         }
-        let (t_r, _) = inner.model.reducing(&inner.x);
+        let t_r = self.whole().reducing_temperature;
         let t = guess::raoult_temperature(&inner.model, side, &inner.x, p);
         let mut room = Room::default();
         if t < 0.6 * inner.triple_point {

@@ -235,12 +235,12 @@ impl Fluid {
             partial[i] = inner.x[i] * rho;
         }
         let r = inner.model.residual(&partial[..n], t, &mut Scratch::default());
-        let c = crate::caloric::caloric(&inner.model, &partial[..n], t, &r);
+        let c = self.single(rho, t, &mut Scratch::default());
         if !c.pressure.is_finite() || c.pressure <= 0.0 || !r.is_stable(&partial[..n]) {
             return Err(FluidError::Unstable);
         }
         self.check(c.pressure, Some(t))?;
-        let (_, rho_r) = inner.model.reducing(&inner.x);
+        let rho_r = self.whole().reducing_density;
         self.single_state(&c, None, if rho < rho_r { Root::Light } else { Root::Dense })
     }
 
@@ -285,7 +285,7 @@ impl Fluid {
     /// Returns which single phase holds at a pressure and temperature, or the two phases.
     fn phase_at(&self, p: f64, t: f64) -> Result<Result<Root, Split>, FluidError> {
         let inner = &self.inner;
-        let (t_r, _) = inner.model.reducing(&inner.x);
+        let t_r = self.whole().reducing_temperature;
         if let [only] = inner.model.components.as_slice() {
             if t >= only.critical_temperature {
                 return Ok(Ok(Root::Light));
@@ -293,6 +293,11 @@ impl Fluid {
             if p >= only.critical_pressure {
                 return Ok(Ok(Root::Dense));
             }
+        }
+        // Vapour so far from the ideal (Raoult) dew line that no line need be computed.
+        let t_dew = guess::raoult_temperature(&inner.model, Side::Dew, &inner.x, p);
+        if t_dew < 0.93 * t_r && t > 1.04 * t_dew {
+            return Ok(Ok(Root::Light));
         }
         if t < 0.95 * t_r {
             // Far from the ideal (Raoult) lines there is nothing to decide.
@@ -480,7 +485,7 @@ impl Fluid {
     /// Returns the state if it is vapour so far from the dew line that no line need be computed.
     fn clearly_vapour(&self, p: f64, known: Known, room: &mut Scratch) -> Option<Caloric> {
         let inner = &self.inner;
-        let (t_r, _) = inner.model.reducing(&inner.x);
+        let t_r = self.whole().reducing_temperature;
         let t_dew = guess::raoult_temperature(&inner.model, Side::Dew, &inner.x, p);
         if t_dew.is_nan() || t_dew >= 0.93 * t_r {
             return None;
@@ -505,6 +510,7 @@ impl Fluid {
             Known::Enthalpy(_) => c.temperature * self.inner.model.gas_constant,
             Known::Entropy(_) => self.inner.model.gas_constant,
         };
+        let mut last = 0.0;
         for _ in 0..25 {
             if c.p_ln_rho.is_nan() || c.p_ln_rho <= 0.0 || c.cv.is_nan() || c.cv <= 0.0 {
                 return None;
@@ -520,11 +526,15 @@ impl Fluid {
             if !step_rho.is_finite() || !step_t.is_finite() {
                 return None;
             }
-            let leash = f64::max(1.0, step_rho.abs() / 0.5).max(step_t.abs() / 0.15);
+            let leash = f64::max(1.0, step_rho.abs() / 0.6).max(step_t.abs() / 0.3);
             step_rho /= leash;
             step_t /= leash;
             c = self.single(c.density * exp(step_rho), c.temperature * exp(step_t), room);
-            if step_rho.abs() < 1e-9 && step_t.abs() < 1e-9 {
+            let moved = f64::max(step_rho.abs(), step_t.abs());
+            // Newton's method squares what is wrong: by this and the last step the next would be nothing.
+            let next = moved * (moved / last) * (moved / last);
+            last = moved;
+            if moved < 1e-9 || (moved < 1e-5 && next < 1e-13) {
                 let good = (p - c.pressure).abs() < 1e-9 * (p + c.p_ln_rho)
                     && (known.wanted() - known.of(&c)).abs() < 1e-8 * scale;
                 return good.then_some(c);
@@ -601,7 +611,14 @@ impl Fluid {
         start: Option<f64>,
         room: &mut Scratch,
     ) -> Option<f64> {
-        density(&self.inner.model, &self.inner.x, p, t, root, start, room)
+        let inner = &self.inner;
+        let whole = self.whole();
+        let evaluate = |rho: f64, room: &mut Scratch| {
+            let at = whole.at(rho, t, room);
+            (at.z, at.z_ln_rho)
+        };
+        let z = p / (inner.model.gas_constant * t);
+        density_by(evaluate, &inner.model, &inner.x, z, t, root, start, room)
     }
 
     /// Returns whether `p` lies above the critical pressure.
@@ -704,7 +721,6 @@ pub(crate) fn density(
 ) -> Option<f64> {
     let n = x.len();
     let z = p / (model.gas_constant * t);
-    let (_, rho_r) = model.reducing(x);
     let evaluate = |rho: f64, room: &mut Scratch| {
         let mut partial = [0.0; MOST];
         for i in 0..n {
@@ -713,6 +729,20 @@ pub(crate) fn density(
         let r = model.residual(&partial[..n], t, room);
         (r.z, r.z_ln_rho(&partial[..n]))
     };
+    density_by(evaluate, model, x, z, t, root, start, room)
+}
+
+/// Returns the molar density at `z`, pressure over RT, where `evaluate` gives that and its derivative in ln(density).
+fn density_by(
+    evaluate: impl Fn(f64, &mut Scratch) -> (f64, f64),
+    model: &Model,
+    x: &[f64],
+    z: f64,
+    t: f64,
+    root: Root,
+    start: Option<f64>,
+    room: &mut Scratch,
+) -> Option<f64> {
     let mut rho = start.unwrap_or_else(|| match root {
         Root::Dense => 1.02 * guess::liquid_density(model, x, t),
         Root::Light => guess::vapour_density(model, x, z, t),
@@ -739,6 +769,7 @@ pub(crate) fn density(
         }
     }
     // Search over the whole range for the first rising crossing from the wanted end.
+    let (_, rho_r) = model.reducing(x);
     let steps = 400;
     let (lowest, highest) = (1e-6 * rho_r.min(z), 4.0 * rho_r);
     let at = |k: usize| lowest * exp(ln(highest / lowest) * k as f64 / steps as f64);

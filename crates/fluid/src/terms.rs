@@ -6,7 +6,7 @@
 
 use crate::coefficients::{Gao, Gaussian, NonAnalytic, Power};
 use core::ops::Range;
-use units::math::{exp, ln, pow};
+use units::math::{exp, exp_all, ln, pow};
 
 /// Residual Helmholtz energy and its derivatives in `u = ln tau` and `w = ln delta`.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -25,17 +25,24 @@ pub struct Value {
     pub ww: f64,
 }
 
-/// Power terms that share the exponents `d` and `l`.
+/// Power terms of one owner that share the exponents `d` and `l`.
 #[derive(Clone, Debug)]
 struct Group {
-    d: usize,
-    l: usize,
+    shape: usize,
     members: Range<usize>,
 }
 
+/// A part in delta that terms of any owner may share: `delta^d exp(-delta^l)`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct Shape {
+    d: usize,
+    l: usize,
+}
+
+/// A power of tau: `n`, and `n` times the exponent once and twice.
 #[derive(Clone, Copy, Debug)]
 struct Member {
-    n: f64,
+    n: [f64; 3],
     t: f64,
     m: f64,
     exponent: usize,
@@ -46,7 +53,6 @@ struct Member {
 struct Bell {
     n: f64,
     t: f64,
-    exponent: usize,
     d: usize,
     eta: f64,
     epsilon: f64,
@@ -67,26 +73,36 @@ struct Owner {
 #[derive(Clone, Debug, Default)]
 pub struct Terms {
     exponents: Vec<f64>,
+    shapes: Vec<Shape>,
     groups: Vec<Group>,
     members: Vec<Member>,
+    /// Powers of tau with `exp(-tau^m)` besides, and the group that each belongs to.
+    fading: Vec<(usize, Member)>,
     bells: Vec<Bell>,
     non_analytic: Vec<NonAnalytic>,
     owners: Vec<Owner>,
     highest_d: usize,
-    l_used: [bool; 8],
+    /// The exponents l that occur, but 0.
+    l_used: Vec<usize>,
 }
 
-/// What depends on tau alone.
+/// What depends on tau alone, and room for what depends on delta.
 #[derive(Clone, Debug, Default)]
 pub struct AtTau {
     tau: f64,
+    /// Exponents, then exponentials: of the powers of tau, then of the bells.
     powers: Vec<f64>,
     /// For each group and each bell: the sum of its tau parts and their first and second derivatives in u.
     groups: Vec<[f64; 3]>,
     bells: Vec<[f64; 3]>,
+    /// Exponents, then exponentials: of `-delta^l`, then of the bells.
+    falls: Vec<f64>,
+    /// For each shape: its value, first and second derivative in w.
+    shapes: Vec<[f64; 3]>,
 }
 
 const HIGHEST_D: usize = 24;
+const HIGHEST_L: usize = 8;
 
 impl Terms {
     /// Adds an owner and returns its number.
@@ -104,15 +120,24 @@ impl Terms {
         sorted.sort_by_key(|term| (term.l, term.d));
         for term in sorted {
             let (d, l) = (usize::from(term.d), usize::from(term.l));
-            assert!(d < HIGHEST_D && l < self.l_used.len(), "exponent of delta beyond the table");
-            let member = Member { n: term.n, t: term.t, m: term.m, exponent: self.exponent(term.t) };
-            self.highest_d = self.highest_d.max(d);
-            self.l_used[l] = true;
-            self.members.push(member);
+            assert!(d < HIGHEST_D && l < HIGHEST_L, "exponent of delta beyond the table");
+            let n = [term.n, term.n * term.t, term.n * term.t * term.t];
+            let member = Member { n, t: term.t, m: term.m, exponent: self.exponent(term.t) };
+            self.highest_d = self.highest_d.max(d).max(l);
+            if l > 0 && !self.l_used.contains(&l) {
+                self.l_used.push(l);
+            }
+            let shape = self.shape(Shape { d, l });
             let end = self.members.len();
-            match self.groups[first_group..].last_mut() {
-                Some(group) if group.d == d && group.l == l => group.members.end = end,
-                _ => self.groups.push(Group { d, l, members: end - 1..end }),
+            if self.groups[first_group..].last().is_none_or(|group| group.shape != shape) {
+                self.groups.push(Group { shape, members: end..end });
+            }
+            let last = self.groups.len() - 1;
+            if member.m != 0.0 {
+                self.fading.push((last, member));
+            } else {
+                self.members.push(member);
+                self.groups[last].members.end = end + 1;
             }
         }
         for g in gaussian {
@@ -144,8 +169,7 @@ impl Terms {
         let d = usize::from(d);
         assert!(d < HIGHEST_D, "exponent of delta beyond the table");
         self.highest_d = self.highest_d.max(d);
-        let exponent = self.exponent(t);
-        self.bells.push(Bell { n, t, exponent, d, eta, epsilon, beta, gamma, b });
+        self.bells.push(Bell { n, t, d, eta, epsilon, beta, gamma, b });
     }
 
     fn exponent(&mut self, t: f64) -> usize {
@@ -153,6 +177,42 @@ impl Terms {
             self.exponents.push(t);
             self.exponents.len() - 1
         })
+    }
+
+    fn shape(&mut self, shape: Shape) -> usize {
+        self.shapes.iter().position(|known| *known == shape).unwrap_or_else(|| {
+            self.shapes.push(shape);
+            self.shapes.len() - 1
+        })
+    }
+
+    /// Returns the terms of one owner whose value is the sum of all owners' values, each times its weight.
+    pub fn merged(&self, weights: &[f64]) -> Self {
+        let (mut power, mut gaussian, mut gao, mut non_analytic) = (vec![], vec![], vec![], vec![]);
+        for (owner, weight) in self.owners.iter().zip(weights) {
+            for at in owner.groups.clone() {
+                let group = &self.groups[at];
+                let Shape { d, l } = self.shapes[group.shape];
+                // Both are less than the tables are long, and came from such numbers.
+                let (d, l) = (d as u8, l as u8);
+                let fading = self.fading.iter().filter(|(own, _)| *own == at).map(|(_, member)| member);
+                let members = self.members[group.members.clone()].iter().chain(fading);
+                power.extend(members.map(|k| Power { n: weight * k.n[0], t: k.t, d, l, m: k.m }));
+            }
+            for bell in &self.bells[owner.bells.clone()] {
+                let Bell { n, t, d, eta, epsilon, beta, gamma, b } = *bell;
+                let (n, d) = (weight * n, d as u8);
+                match b {
+                    None => gaussian.push(Gaussian { n, t, d, eta, epsilon, beta, gamma }),
+                    Some(b) => gao.push(Gao { n, t, d, eta: -eta, epsilon, beta, gamma, b }),
+                }
+            }
+            let others = &self.non_analytic[owner.non_analytic.clone()];
+            non_analytic.extend(others.iter().map(|term| NonAnalytic { n: weight * term.n, ..*term }));
+        }
+        let mut out = Self::default();
+        out.add(&power, &gaussian, &gao, &non_analytic);
+        out
     }
 
     /// Returns how many owners there are.
@@ -169,84 +229,101 @@ impl Terms {
         at.tau = tau;
         let ln_tau = ln(tau);
         at.powers.clear();
-        at.powers.extend(self.exponents.iter().map(|t| exp(t * ln_tau)));
+        at.powers.extend(self.exponents.iter().map(|t| t * ln_tau));
+        at.powers.extend(self.bells.iter().map(|bell| {
+            let x = tau - bell.gamma;
+            let square = bell.beta * x * x;
+            bell.t * ln_tau + bell.b.map_or(-square, |b| 1.0 / (square + b))
+        }));
+        exp_all(&mut at.powers);
+        let (powers, bells) = at.powers.split_at(self.exponents.len());
         at.groups.clear();
-        for group in &self.groups {
-            let mut sums = [0.0; 3];
+        at.groups.resize(self.groups.len(), [0.0; 3]);
+        for (group, sums) in self.groups.iter().zip(&mut at.groups) {
+            let (mut s, mut su, mut suu) = (0.0, 0.0, 0.0);
             for member in &self.members[group.members.clone()] {
-                let mut value = member.n * at.powers[member.exponent];
-                let mut first = member.t;
-                let mut bend = 0.0;
-                if member.m != 0.0 {
-                    let tau_m = exp(member.m * ln_tau);
-                    value *= exp(-tau_m);
-                    first -= member.m * tau_m;
-                    bend = -member.m * member.m * tau_m;
-                }
-                sums[0] += value;
-                sums[1] += value * first;
-                sums[2] += value * (first * first + bend);
+                let power = powers[member.exponent];
+                s += member.n[0] * power;
+                su += member.n[1] * power;
+                suu += member.n[2] * power;
             }
-            at.groups.push(sums);
+            *sums = [s, su, suu];
+        }
+        for (group, member) in &self.fading {
+            let tau_m = exp(member.m * ln_tau);
+            let value = member.n[0] * powers[member.exponent] * exp(-tau_m);
+            let first = member.t - member.m * tau_m;
+            let sums = &mut at.groups[*group];
+            sums[0] += value;
+            sums[1] += value * first;
+            sums[2] += value * (first * first - member.m * member.m * tau_m);
         }
         at.bells.clear();
-        for bell in &self.bells {
+        for (bell, exponential) in self.bells.iter().zip(bells) {
             let x = tau - bell.gamma;
-            let (exponent, first, bend);
+            let (first, bend);
             if let Some(b) = bell.b {
                 let q = bell.beta * x * x + b;
                 let q1 = 2.0 * bell.beta * x;
-                exponent = 1.0 / q;
                 let d1 = -q1 / (q * q);
                 let d2 = 2.0 * q1 * q1 / (q * q * q) - 2.0 * bell.beta / (q * q);
                 first = tau * d1;
                 bend = tau * (d1 + tau * d2);
             } else {
-                exponent = -bell.beta * x * x;
                 first = -2.0 * bell.beta * tau * x;
                 bend = -2.0 * bell.beta * tau * (2.0 * tau - bell.gamma);
             }
-            let value = bell.n * at.powers[bell.exponent] * exp(exponent);
+            let value = bell.n * exponential;
             let first = bell.t + first;
             at.bells.push([value, value * first, value * (first * first + bend)]);
         }
     }
 
     /// Writes the value of every owner at `delta`, with the tau that `at` was prepared for.
-    pub fn at_delta(&self, delta: f64, at: &AtTau, out: &mut [Value]) {
+    pub fn at_delta(&self, delta: f64, at: &mut AtTau, out: &mut [Value]) {
         let mut power = [1.0; HIGHEST_D];
-        for d in 1..=self.highest_d.max(self.l_used.len() - 1) {
+        for d in 1..=self.highest_d {
             power[d] = power[d - 1] * delta;
         }
+        at.falls.clear();
+        at.falls.extend(self.l_used.iter().map(|l| -power[*l]));
+        at.falls.extend(self.bells.iter().map(|bell| {
+            let y = delta - bell.epsilon;
+            -bell.eta * y * y
+        }));
+        exp_all(&mut at.falls);
+        let (falls, bell_falls) = at.falls.split_at(self.l_used.len());
         // exp(-delta^l), l delta^l and l^2 delta^l.
-        let mut decay = [[1.0, 0.0, 0.0]; 8];
-        for l in 1..self.l_used.len() {
-            if self.l_used[l] {
-                let first = l as f64 * power[l];
-                decay[l] = [exp(-power[l]), first, l as f64 * first];
-            }
+        let mut decay = [[1.0, 0.0, 0.0]; HIGHEST_L];
+        for (l, fall) in self.l_used.iter().zip(falls) {
+            let first = *l as f64 * power[*l];
+            decay[*l] = [*fall, first, *l as f64 * first];
         }
+        at.shapes.clear();
+        at.shapes.extend(self.shapes.iter().map(|shape| {
+            let [fall, first, second] = decay[shape.l];
+            let f = power[shape.d] * fall;
+            let e = shape.d as f64 - first;
+            [f, f * e, f * (e * e - second)]
+        }));
         for (owner, value) in self.owners.iter().zip(out.iter_mut()) {
             let mut sum = Value::default();
             for (group, [s, su, suu]) in
                 self.groups[owner.groups.clone()].iter().zip(&at.groups[owner.groups.clone()])
             {
-                let [fall, first, second] = decay[group.l];
-                let f = power[group.d] * fall;
-                let e = group.d as f64 - first;
-                let fe = f * e;
+                let [f, fw, fww] = at.shapes[group.shape];
                 sum.a += f * s;
                 sum.u += f * su;
                 sum.uu += f * suu;
-                sum.w += fe * s;
-                sum.uw += fe * su;
-                sum.ww += (fe * e - f * second) * s;
+                sum.w += fw * s;
+                sum.uw += fw * su;
+                sum.ww += fww * s;
             }
-            for (bell, [s, su, suu]) in
-                self.bells[owner.bells.clone()].iter().zip(&at.bells[owner.bells.clone()])
-            {
+            let bells = owner.bells.clone();
+            let parts = at.bells[bells.clone()].iter().zip(&bell_falls[bells.clone()]);
+            for (bell, ([s, su, suu], fall)) in self.bells[bells].iter().zip(parts) {
                 let y = delta - bell.epsilon;
-                let f = power[bell.d] * exp(-bell.eta * y * y);
+                let f = power[bell.d] * fall;
                 let e = bell.d as f64 - 2.0 * bell.eta * delta * y;
                 let fe = f * e;
                 sum.a += f * s;

@@ -3,7 +3,7 @@
 //! Newton's method in the logarithms of both phases' partial densities, in ln T and in the vapour's molar share. The
 //! first guess comes from the bubble and the dew point at the same pressure.
 
-use crate::caloric::{Caloric, caloric};
+use crate::caloric::{Caloric, Ideals, caloric};
 use crate::linear::{Factored, Matrix, SIZE};
 use crate::model::{MOST, Model, PerComponent, Residual, Scratch};
 use crate::saturation::Solved;
@@ -238,7 +238,8 @@ fn guess(
         }
         let t = solved.point.temperature();
         let r = model.residual(&rho[..n], t, &mut rooms[room]);
-        caloric(model, &rho[..n], t, &r)
+        let ideals = model.ideal.at(t, &mut rooms[room]);
+        caloric(model, &rho[..n], t, &r, &ideals)
     };
     let share = match given {
         Given::Quality(q) => q,
@@ -288,7 +289,11 @@ fn newton(
         let [room_l, room_v] = rooms;
         let a = model.residual(&l[..n], t, room_l);
         let b = model.residual(&v[..n], t, room_v);
-        let (j, mut right) = system(model, z, first, given, &at, t, &a, &b, &l, &v);
+        let ideals = match given {
+            Given::Enthalpy(_) | Given::Entropy(_) => model.ideal.at(t, room_l),
+            _ => Ideals::default(),
+        };
+        let (j, mut right) = system(model, z, first, given, &at, t, &a, &b, &l, &v, &ideals);
         Factored::new(size, j)?.solve(&mut right);
         let mut largest: f64 = 0.0;
         for value in &right[..size] {
@@ -337,14 +342,15 @@ fn finish(model: &Model, at: &Unknowns, rooms: &mut [Scratch; 2]) -> Split {
     let [room_l, room_v] = rooms;
     let a = model.residual(&liquid[..n], temperature, room_l);
     let b = model.residual(&vapour[..n], temperature, room_v);
+    let ideals = model.ideal.at(temperature, room_l);
     let share = at.share.clamp(0.0, 1.0);
     let (ml, mv) = (molar_mass(model, &liquid[..n]), molar_mass(model, &vapour[..n]));
     Split {
         temperature,
         liquid,
         vapour,
-        liquid_state: caloric(model, &liquid[..n], temperature, &a),
-        vapour_state: caloric(model, &vapour[..n], temperature, &b),
+        liquid_state: caloric(model, &liquid[..n], temperature, &a, &ideals),
+        vapour_state: caloric(model, &vapour[..n], temperature, &b, &ideals),
         share,
         quality: share * mv / (share * mv + (1.0 - share) * ml),
     }
@@ -364,6 +370,7 @@ fn system(
     b: &Residual,
     l: &PerComponent,
     v: &PerComponent,
+    ideals: &Ideals,
 ) -> (Matrix<SIZE>, [f64; SIZE]) {
     let n = model.len();
     let (col_t, col_share) = (2 * n, 2 * n + 1);
@@ -440,9 +447,9 @@ fn system(
             j[row][col_share] = (mv * (1.0 - q) + ml * q) * scale;
         }
         Given::Enthalpy(_) | Given::Entropy(_) => {
-            let (ca, cb) = (caloric(model, &l[..n], t, a), caloric(model, &v[..n], t, b));
-            let partial_l = partials(model, a, l, t, given);
-            let partial_v = partials(model, b, v, t, given);
+            let (ca, cb) = (caloric(model, &l[..n], t, a, ideals), caloric(model, &v[..n], t, b, ideals));
+            let partial_l = partials(model, a, l, t, given, ideals);
+            let partial_v = partials(model, b, v, t, given, ideals);
             let (value_l, value_v, wanted, scale, t_l, t_v);
             match given {
                 Given::Enthalpy(h) => {
@@ -471,11 +478,18 @@ fn system(
 }
 
 /// Returns the derivatives in the partial densities of enthalpy or entropy of a volume.
-fn partials(model: &Model, r: &Residual, rho: &PerComponent, t: f64, given: Given) -> PerComponent {
+fn partials(
+    model: &Model,
+    r: &Residual,
+    rho: &PerComponent,
+    t: f64,
+    given: Given,
+    ideals: &Ideals,
+) -> PerComponent {
     let gas = model.gas_constant;
     let mut out = [0.0; MOST];
     for (k, c) in model.components.iter().enumerate() {
-        let f = crate::caloric::ideal(c, t);
+        let f = ideals[k];
         // psi_u = -d psi / d ln T, so its derivative in rho_k is -g_t.
         let energy = t * (c.gas_constant * f.u - gas * r.g_t[k]);
         out[k] = match given {

@@ -36,26 +36,20 @@ impl Envelope {
     /// Returns the curve of mole fractions `x`, or nothing if no point to start from was found.
     pub fn trace(model: &Model, x: &[f64]) -> Option<Self> {
         let mut room = Room::default();
-        let (t_r, _) = model.reducing(x);
-        let mut start = None;
-        'search: for side in [Side::Bubble, Side::Dew] {
-            for part in [0.75, 0.7, 0.8, 0.65, 0.6, 0.85, 0.55, 0.5] {
-                let t = part * t_r;
-                let guess = saturation::guess_at(model, x, side, t, &mut room);
-                if let Some(found) = saturation::solve(model, x, &guess, Fixed::Temperature(t), &mut room)
-                    && saturation::is_plain(model, x, side, &found)
-                {
-                    start = Some(found);
-                    break 'search;
-                }
-            }
-        }
-        let start = start?;
-        let ratio = start.point.ratio(model.len());
-        let start = saturation::solve(model, x, &start.point, Fixed::Ratio(ratio), &mut room)?;
-        let mut nodes = vec![(ratio, start)];
+        let start = [Side::Bubble, Side::Dew].into_iter().find_map(|side| cold(model, x, side, &mut room))?;
+        let mut nodes = vec![start];
+        let ratio = start.0;
         if ratio > 0.0 {
             follow(model, x, &mut nodes, -ratio - 0.5, &mut room);
+            // Where the trace stops short of the critical point, the other line is followed towards it from its own cold end.
+            if nodes.iter().all(|node| node.0 > 0.0)
+                && let Some(start) = cold(model, x, Side::Dew, &mut room)
+                && start.0 < 0.0
+            {
+                let mut other = vec![start];
+                follow(model, x, &mut other, GAP, &mut room);
+                nodes.extend(other.into_iter().rev().filter(|node| node.0 < 0.0));
+            }
         } else {
             follow(model, x, &mut nodes, -ratio + 0.5, &mut room);
             nodes.reverse();
@@ -73,7 +67,9 @@ impl Envelope {
         };
         let mut bubble: Vec<Mark> = self.nodes.iter().filter(|n| n.0 > 0.0).map(mark).collect();
         let mut dew: Vec<Mark> = self.nodes.iter().rev().filter(|n| n.0 < 0.0).map(mark).collect();
-        if !bubble.is_empty() && !dew.is_empty() {
+        // Across a wide gap nothing can be told of the point between.
+        let near = |marks: &[Mark]| marks.last().is_some_and(|mark| mark.ratio.abs() < 0.5);
+        if near(&bubble) && near(&dew) {
             let critical = self.mark_at(0.0);
             bubble.push(critical);
             dew.push(critical);
@@ -384,6 +380,19 @@ fn find_warmer(model: &Model, x: &[f64], side: Side, fixed: Fixed) -> Option<Sol
         }
     }
     None
+}
+
+/// Returns a point of a line that a cold start finds, and its ratio.
+fn cold(model: &Model, x: &[f64], side: Side, room: &mut Room) -> Option<(f64, Solved)> {
+    let (t_r, _) = model.reducing(x);
+    let start = [0.75, 0.7, 0.8, 0.65, 0.6, 0.85, 0.55, 0.5].into_iter().find_map(|part| {
+        let t = part * t_r;
+        let guess = saturation::guess_at(model, x, side, t, room);
+        saturation::solve(model, x, &guess, Fixed::Temperature(t), room)
+            .filter(|found| saturation::is_plain(model, x, side, found))
+    })?;
+    let ratio = start.point.ratio(model.len());
+    Some((ratio, saturation::solve(model, x, &start.point, Fixed::Ratio(ratio), room)?))
 }
 
 /// Appends nodes from the last one until the ratio `until`, or until the curve can be followed no further.

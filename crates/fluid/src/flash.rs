@@ -13,6 +13,14 @@ use units::{AbsolutePressure, Fraction, SpecificEnthalpy, SpecificEntropy, Tempe
 /// The lowest pressure at which an isentrope or isotherm is looked for, in pascal.
 const THINNEST: f64 = 1e-3;
 
+/// How many pressures all over the bracket are tried where liquids part on the way.
+const ACROSS: u32 = 64;
+
+/// Returns the `k`th of a sequence that fills the space between 0 and 1: its binary digits in reverse.
+fn spread(k: u32) -> f64 {
+    f64::from(k.reverse_bits()) / 4294967296.0
+}
+
 impl Fluid {
     /// Returns the state at a temperature and an entropy, given on the reference of this composition.
     ///
@@ -185,7 +193,7 @@ impl Fluid {
         let mut why = FluidError::NotConverged;
         // The last pressure that had an answer, and how often one had none since.
         let (mut good, mut lost) = (None, 0);
-        for _ in 0..120 {
+        for _ in 0..300 {
             let p = exp(ln_p);
             let found = match self.found_at_pressure_and(p, Known::Entropy(s)) {
                 Ok(found) => found,
@@ -209,9 +217,14 @@ impl Fluid {
                     continue;
                 }
                 // On the way only: nearer to where there was an answer, or to a denser state.
-                Err(FluidError::TwoLiquids | FluidError::NotConverged) if lost < 16 => {
+                Err(FluidError::TwoLiquids | FluidError::NotConverged) if lost < 16 + ACROSS => {
                     lost += 1;
-                    ln_p = good.map_or(ln_p + 0.7, |good: f64| 0.5 * (good + ln_p)).min(high);
+                    ln_p = if lost < 16 {
+                        good.map_or(ln_p + 0.7, |good: f64| 0.5 * (good + ln_p)).min(high)
+                    } else {
+                        // Liquids part between here and the answer, on its other side: all over the bracket.
+                        low + (high - low) * spread(lost - 15)
+                    };
                     continue;
                 }
                 Err(other) => return Err(other),

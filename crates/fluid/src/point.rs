@@ -7,6 +7,7 @@ use crate::fluid::{Fluid, Reference, ReferenceState};
 use crate::guess::{self, Side};
 use crate::model::Scratch;
 use crate::saturation::{self, Fixed, Point, Room, Solved};
+use crate::stability;
 use units::math::ln;
 use units::{AbsolutePressure, Density, SpecificEnthalpy, SpecificEntropy, Temperature};
 
@@ -52,7 +53,7 @@ line_point!(
 );
 
 /// Below this part of the reducing temperature two liquids are looked for.
-const MISCIBLE: f64 = 0.62;
+pub(crate) const MISCIBLE: f64 = 0.62;
 
 impl Fluid {
     /// Returns the point at which the liquid begins to boil at `temperature`.
@@ -65,6 +66,9 @@ impl Fluid {
     }
 
     /// Returns the point at which the liquid begins to boil at `pressure`.
+    ///
+    /// Where two temperatures belong to a pressure (beyond the highest pressure of some bubble lines, which then falls
+    /// towards the critical point), the lower.
     ///
     /// # Errors
     /// [`FluidError`] below the triple point, above the end of the bubble line, or for a value that is no number.
@@ -174,7 +178,7 @@ impl Fluid {
     /// Of a pure fluid too it is the end of the equation's own line, which may lie a little below the published point.
     pub(crate) fn line_end(&self, side: Side) -> Option<(f64, f64)> {
         let (t, p) = self.envelope()?.highest(side);
-        (t.is_finite() && p.is_finite()).then_some((t, p))
+        (t.is_finite() && p.is_finite() && t > 0.0).then_some((t, p))
     }
 
     pub(crate) fn line_at_temperature(&self, side: Side, t: f64) -> Result<Solved, FluidError> {
@@ -244,7 +248,14 @@ impl Fluid {
         if side == Side::Bubble {
             return match first {
                 Some(found) if !found.stable => Err(FluidError::TwoLiquids),
-                other => Ok(other.filter(plain)),
+                Some(found) if plain(&found) => {
+                    // Stable against small separations; a state of this liquid is asked the same.
+                    let (rho, t) = (found.point.bulk_density(), found.point.temperature());
+                    let separates = self.may_separate(t)
+                        && stability::separates(&inner.model, &inner.x, rho, t).is_some();
+                    if separates { Err(FluidError::TwoLiquids) } else { Ok(Some(found)) }
+                }
+                _ => Ok(None),
             };
         }
         let mut best = first.filter(plain);

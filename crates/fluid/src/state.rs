@@ -5,7 +5,8 @@ use crate::error::FluidError;
 use crate::fluid::Fluid;
 use crate::guess::{self, Side};
 use crate::model::{MOST, Model, Scratch};
-use crate::saturation::Solved;
+use crate::point::MISCIBLE;
+use crate::saturation::{self, Room, Solved};
 use crate::stability;
 use crate::two_phase::{self, First, Given, Split};
 use units::math::{exp, ln, sqrt};
@@ -385,6 +386,9 @@ impl Fluid {
         let inner = &self.inner;
         let n = inner.x.len();
         let lasts = |split: &Split| {
+            if !split.liquid_stands {
+                return false;
+            }
             if !self.may_separate(split.temperature) {
                 return true;
             }
@@ -413,6 +417,9 @@ impl Fluid {
         let mut room = Scratch::default();
         if let Some(found) = self.clearly_vapour(p, known, &mut room) {
             return Ok(Found::Single(found, Root::Light));
+        }
+        if let Some(found) = self.clearly_two(p, known, &mut room) {
+            return Ok(Found::Two(Box::new(found)));
         }
         let bubble = match self.line_reaching_below(Side::Bubble, p) {
             Ok(bubble) => bubble,
@@ -501,6 +508,50 @@ impl Fluid {
         (found.temperature > 1.04 * t_dew
             && found.density < 2.0 * p / (inner.model.gas_constant * found.temperature))
             .then_some(found)
+    }
+
+    /// Returns the two phases if they are found between first guesses of the lines, in the middle of both and far from where
+    /// anything else could be: not near the critical point, nor where liquids part.
+    fn clearly_two(&self, p: f64, known: Known, room: &mut Scratch) -> Option<Split> {
+        let inner = &self.inner;
+        let (model, x) = (&inner.model, inner.x.as_slice());
+        let n = x.len();
+        let t_r = self.whole().reducing_temperature;
+        let t_bubble = guess::raoult_temperature(model, Side::Bubble, x, p);
+        let t_dew = guess::raoult_temperature(model, Side::Dew, x, p);
+        if self.is_pure()
+            || t_dew.is_nan()
+            || t_dew >= 0.93 * t_r
+            || t_bubble.is_nan()
+            || t_bubble < MISCIBLE * t_r
+            || self.may_separate(0.97 * t_bubble)
+        {
+            return None;
+        }
+        let mut rooms = Room::default();
+        let bubble = saturation::guess_at(model, x, Side::Bubble, t_bubble, &mut rooms);
+        let liquid = known.of(&self.single(bubble.bulk_density(), t_bubble, room));
+        if known.wanted() <= liquid {
+            return None;
+        }
+        let dew = saturation::guess_at(model, x, Side::Dew, t_dew, &mut rooms);
+        let vapour = known.of(&self.single(dew.bulk_density(), t_dew, room));
+        let share = (known.wanted() - liquid) / (vapour - liquid);
+        if !(0.01..=0.99).contains(&share) {
+            return None;
+        }
+        let found = two_phase::between_guesses(model, x, p, known.given(), share, &bubble, &dew)?;
+        let density = |rho: &[f64]| rho.iter().sum::<f64>();
+        let (rho_l, rho_v) = (density(&found.liquid[..n]), density(&found.vapour[..n]));
+        let own = found.liquid.map(|part| part / rho_l);
+        let expected = guess::liquid_density(model, &own[..n], found.temperature);
+        let plain = found.liquid_stands
+            && (0.005..=0.995).contains(&found.share)
+            && rho_l > 3.7 * rho_v
+            && (rho_l / expected - 1.0).abs() < 0.15
+            && found.temperature > f64::max(MISCIBLE * t_r, 0.97 * t_bubble)
+            && found.temperature < 0.95 * t_r;
+        plain.then_some(found)
     }
 
     /// Newton's method in ln(density) and ln T, at a pressure and one more known.

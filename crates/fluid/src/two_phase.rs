@@ -6,7 +6,7 @@
 use crate::caloric::{Caloric, Ideals, caloric};
 use crate::linear::{Factored, Matrix, SIZE};
 use crate::model::{MOST, Model, PerComponent, Residual, Scratch};
-use crate::saturation::Solved;
+use crate::saturation::{Point, Solved};
 use units::math::{exp, ln};
 
 /// What is given first: bubble and dew point, between which the answer lies, are those of this.
@@ -45,6 +45,8 @@ pub(crate) struct Split {
     pub share: f64,
     /// Vapour's share of the mass.
     pub quality: f64,
+    /// Whether the liquid is locally stable; if not it is two, whatever else holds.
+    pub liquid_stands: bool,
 }
 
 impl Split {
@@ -97,6 +99,7 @@ pub(crate) fn split(
 ) -> Result<Split, Option<Box<Split>>> {
     let n = model.len();
     let mut rooms = [Scratch::default(), Scratch::default()];
+    let lasts = |split: &Split| split.liquid_stands && lasts(split);
     let (mut last, mut refused): (Option<Split>, Option<Split>) = (None, None);
     if let Some(bubble) = bubble {
         let start = guess(model, z, first, given, bubble, dew, &mut rooms);
@@ -111,16 +114,17 @@ pub(crate) fn split(
     // reach of Newton's method.
     for up in [true, false] {
         let mut at = match (up, bubble) {
-            (true, Some(bubble)) => between(n, z, 1e-3, bubble, dew),
+            (true, Some(bubble)) => between(n, z, 1e-3, &bubble.point, &dew.point),
             (true, None) => continue,
-            (false, Some(bubble)) => between(n, z, 1.0 - 1e-3, bubble, dew),
+            (false, Some(bubble)) => between(n, z, 1.0 - 1e-3, &bubble.point, &dew.point),
             (false, None) => at_dew(n, z, dew),
         };
         let (mut along, mut step) = (0.0, 1.0 / 40.0);
         while along <= 1.0 {
             let quality: f64 = if up { along } else { 1.0 - along };
             let quality = quality.clamp(1e-4, 1.0 - 1e-4);
-            let Some(found) = newton(model, z, first, Given::Quality(quality), at, &mut rooms) else {
+            let step_to = newton(model, z, first, Given::Quality(quality), at, &mut rooms);
+            let Some(found) = step_to.filter(|found| found.liquid_stands) else {
                 // Back to the last one that was found, and on by less.
                 if step < 1.0 / 640.0 || along == 0.0 {
                     break;
@@ -167,7 +171,8 @@ fn by_quality(
     for _ in 0..60 {
         let part = ((t - a.temperature) / (b.temperature - a.temperature)).clamp(0.1, 0.9);
         let quality = if part.is_finite() { a.quality + part * (b.quality - a.quality) } else { a.quality };
-        let found = newton(model, z, first, Given::Quality(quality), Unknowns::of(&a), rooms)?;
+        let found = newton(model, z, first, Given::Quality(quality), Unknowns::of(&a), rooms)
+            .filter(|found| found.liquid_stands)?;
         if (found.temperature - t).abs() <= 4e-16 * t || (b.quality - a.quality).abs() < 1e-13 {
             return Some(found);
         }
@@ -191,20 +196,31 @@ fn at_dew(n: usize, z: &[f64], dew: &Solved) -> Unknowns {
     out
 }
 
+/// Returns the split at a pressure, from first guesses of its bubble and dew point and of the share.
+pub(crate) fn between_guesses(
+    model: &Model,
+    z: &[f64],
+    p: f64,
+    given: Given,
+    share: f64,
+    bubble: &Point,
+    dew: &Point,
+) -> Option<Split> {
+    let mut rooms = [Scratch::default(), Scratch::default()];
+    let start = between(model.len(), z, share, bubble, dew);
+    newton(model, z, First::Pressure(p), given, start, &mut rooms)
+}
+
 /// Returns a point between the bubble and the dew point: ln K, densities and temperature in proportion to the share.
-fn between(n: usize, z: &[f64], share: f64, bubble: &Solved, dew: &Solved) -> Unknowns {
-    let (light, heavy) = (bubble.point.incipient(n), dew.point.incipient(n));
+fn between(n: usize, z: &[f64], share: f64, bubble: &Point, dew: &Point) -> Unknowns {
+    let (light, heavy) = (bubble.incipient(n), dew.incipient(n));
     let (rho_v0, rho_l1): (f64, f64) = (light[..n].iter().sum(), heavy[..n].iter().sum());
-    let (rho_l0, rho_v1) = (bubble.point.bulk_density(), dew.point.bulk_density());
+    let (rho_l0, rho_v1) = (bubble.bulk_density(), dew.bulk_density());
     let mix = |a: f64, b: f64| (1.0 - share) * a + share * b;
     let rho_l = exp(mix(ln(rho_l0), ln(rho_l1)));
     let rho_v = exp(mix(ln(rho_v0), ln(rho_v1)));
-    let mut out = Unknowns {
-        liquid: [0.0; MOST],
-        vapour: [0.0; MOST],
-        ln_t: mix(bubble.point.ln_t, dew.point.ln_t),
-        share,
-    };
+    let mut out =
+        Unknowns { liquid: [0.0; MOST], vapour: [0.0; MOST], ln_t: mix(bubble.ln_t, dew.ln_t), share };
     let (mut x, mut y) = ([0.0; MOST], [0.0; MOST]);
     for i in 0..n {
         let k0 = ln(light[i] / rho_v0 / z[i]);
@@ -265,7 +281,7 @@ fn guess(
         }
     };
     let share = if share.is_finite() { share.clamp(1e-4, 1.0 - 1e-4) } else { 0.5 };
-    between(n, z, share, bubble, dew)
+    between(n, z, share, &bubble.point, &dew.point)
 }
 
 fn newton(
@@ -321,11 +337,13 @@ fn newton(
         let done = largest < 1e-9 || (largest < 3e-7 && largest > 0.3 * last && iteration > 3);
         last = largest;
         if done {
-            let stable = a.is_stable(&l[..n]) && b.is_stable(&v[..n]) && a.rho > b.rho * 1.0001;
-            if !stable || !(-1e-9..=1.0 + 1e-9).contains(&at.share) {
+            let apart = b.is_stable(&v[..n]) && a.rho > b.rho * 1.0001;
+            if !apart || !(-1e-9..=1.0 + 1e-9).contains(&at.share) {
                 return None;
             }
-            return Some(finish(model, &at, rooms));
+            let mut split = finish(model, &at, rooms);
+            split.liquid_stands = a.is_stable(&l[..n]);
+            return Some(split);
         }
     }
     None
@@ -353,6 +371,7 @@ fn finish(model: &Model, at: &Unknowns, rooms: &mut [Scratch; 2]) -> Split {
         vapour_state: caloric(model, &vapour[..n], temperature, &b, &ideals),
         share,
         quality: share * mv / (share * mv + (1.0 - share) * ml),
+        liquid_stands: true,
     }
 }
 

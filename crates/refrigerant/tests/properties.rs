@@ -25,8 +25,18 @@ fn saturation_never_fails_and_rises() {
         for k in 0..=12 {
             let t = kelvin(low + (0.99 * end.kelvin() - low) * f64::from(k) / 12.0);
             let what = || format!("{} at {} K", r.designation(), t.kelvin());
-            let bubble = fluid.bubble_at_temperature(t).unwrap_or_else(|e| panic!("{}: {e:?}", what()));
             let dew = fluid.dew_at_temperature(t).unwrap_or_else(|e| panic!("{}: {e:?}", what()));
+            let bubble = match fluid.bubble_at_temperature(t) {
+                // By the equations these liquids separate in the cold; a state of the liquid says the same.
+                Err(FluidError::TwoLiquids) if ["R-437A", "R-504"].contains(&r.designation()) => {
+                    assert!(t.celsius() < -49.0, "{}", what());
+                    let pressed = pascal(1.3 * dew.pressure.pascal());
+                    let state = fluid.state_at_pressure_temperature(pressed, t);
+                    assert_eq!(state.err(), Some(FluidError::TwoLiquids), "{}", what());
+                    continue;
+                }
+                other => other.unwrap_or_else(|e| panic!("{}: {e:?}", what())),
+            };
             let (pb, pd) = (bubble.pressure.pascal(), dew.pressure.pascal());
             assert!(pb > last.0 && pd > last.1, "{}: pressure rises with temperature", what());
             assert!(pb >= pd * (1.0 - 1e-9), "{}: bubble above dew", what());

@@ -48,6 +48,10 @@ impl Faults {
 pub struct Lines {
     pub refrigerants: u64,
     pub asked: u64,
+    /// Points refused, with proof, since the liquid would separate; the refrigerants and how many of each.
+    pub two_liquids: BTreeMap<String, u64>,
+    /// Points beyond the highest pressure of their line, where the same pressure belongs to a lower temperature too.
+    pub beyond: BTreeMap<String, u64>,
     pub apart: f64,
     pub back: f64,
     pub faults: Faults,
@@ -84,6 +88,11 @@ pub fn lines(points: u64) -> Lines {
         out.asked += part.asked;
         out.apart = out.apart.max(part.apart);
         out.back = out.back.max(part.back);
+        for (all, own) in [(&mut out.two_liquids, part.two_liquids), (&mut out.beyond, part.beyond)] {
+            for (name, count) in own {
+                *all.entry(name).or_default() += count;
+            }
+        }
         out.faults.join(part.faults);
     }
     out
@@ -126,12 +135,16 @@ fn lines_of(refrigerants: &[refrigerant::Refrigerant], points: u64) -> Lines {
                 // A fresh fluid: nothing kept from the point before.
                 let cold = fluid.with_mass_fractions(&fluid.mass_fractions()).expect("its own fractions");
                 let found = if dew {
-                    cold.dew_at_temperature(at).map(|d| (d.pressure, d.density, d.incipient))
+                    cold.dew_at_temperature(at).map(|d| (d.pressure, d.density, d.incipient, d.slope))
                 } else {
-                    cold.bubble_at_temperature(at).map(|b| (b.pressure, b.density, b.incipient))
+                    cold.bubble_at_temperature(at).map(|b| (b.pressure, b.density, b.incipient, b.slope))
                 };
-                let (p, density, incipient) = match found {
+                let (p, density, incipient, slope) = match found {
                     Ok(found) => found,
+                    Err(FluidError::TwoLiquids) if !dew => {
+                        *out.two_liquids.entry(name.to_owned()).or_default() += 1;
+                        continue;
+                    }
                     Err(error) => {
                         out.faults.add(kind(&error), || {
                             format!("{name} {side} {t} K, {:.4} of the end: {error:?}", t / end)
@@ -139,8 +152,10 @@ fn lines_of(refrigerants: &[refrigerant::Refrigerant], points: u64) -> Lines {
                         continue;
                     }
                 };
+                let falling = !dew && slope < 0.0;
                 if let Some((before_t, before)) = last
                     && p.pascal() <= before
+                    && !falling
                 {
                     out.faults.add("not rising", || format!("{name} {side} {before_t} to {t} K"));
                 }
@@ -157,6 +172,17 @@ fn lines_of(refrigerants: &[refrigerant::Refrigerant], points: u64) -> Lines {
                     cold.bubble_at_pressure(p).map(|b| b.temperature)
                 };
                 match back {
+                    // The lower temperature, at which the pressure still rises, is the answer by pressure.
+                    Ok(back) if falling && back.kelvin() < t => {
+                        *out.beyond.entry(name.to_owned()).or_default() += 1;
+                        let there = cold.bubble_at_temperature(back).map(|b| (b.pressure.pascal(), b.slope));
+                        if !there
+                            .is_ok_and(|(own, slope)| slope > 0.0 && (own / p.pascal() - 1.0).abs() < ROUND)
+                        {
+                            out.faults
+                                .add("not back by pressure", || format!("{name} {side} {t} K, falling"));
+                        }
+                    }
                     Ok(back) => {
                         let off = (back.kelvin() / t - 1.0).abs();
                         out.back = out.back.max(off);
@@ -477,6 +503,24 @@ pub fn table(lines: &Lines, classes: &[Class], states: u64) -> String {
         lines.back
     );
     faults(&mut out, "lines", &lines.faults);
+    let named = |counts: &BTreeMap<String, u64>| {
+        counts.iter().map(|(name, count)| format!("{name} ({count})")).collect::<Vec<_>>().join(", ")
+    };
+    if !lines.two_liquids.is_empty() {
+        let _ = writeln!(
+            out,
+            "Refused on the bubble line, since by the equations the liquid separates: {}.\n",
+            named(&lines.two_liquids)
+        );
+    }
+    if !lines.beyond.is_empty() {
+        let _ = writeln!(
+            out,
+            "Beyond the highest pressure of the bubble line, where by pressure the lower of two temperatures is the answer: \
+             {}.\n",
+            named(&lines.beyond)
+        );
+    }
     let _ = writeln!(
         out,
         "## States\n\n{states} states of every class: a refrigerant drawn, its composition from a Dirichlet distribution with \

@@ -251,8 +251,7 @@ impl Fluid {
                 Some(found) if plain(&found) => {
                     // Stable against small separations; a state of this liquid is asked the same.
                     let (rho, t) = (found.point.bulk_density(), found.point.temperature());
-                    let separates = self.may_separate(t)
-                        && stability::separates(&inner.model, &inner.x, rho, t).is_some();
+                    let separates = self.may_separate(t) && stability::parts(&inner.model, &inner.x, rho, t);
                     if separates { Err(FluidError::TwoLiquids) } else { Ok(Some(found)) }
                 }
                 _ => Ok(None),

@@ -24,10 +24,22 @@ const SUBSTITUTIONS: usize = 60;
 
 /// Returns a phase into which the phase of mole fractions `z` would separate: its mole fractions.
 pub(crate) fn separates(model: &Model, z: &[f64], rho: f64, t: f64) -> Option<PerComponent> {
-    separates_by(model, z, rho, t, BELOW)
+    separates_by(model, z, rho, t, BELOW, true)
 }
 
-fn separates_by(model: &Model, z: &[f64], rho: f64, t: f64, below: f64) -> Option<PerComponent> {
+/// Returns whether a boiling liquid would separate into two liquids: beside its own vapour, which is as good as it is.
+pub(crate) fn parts(model: &Model, z: &[f64], rho: f64, t: f64) -> bool {
+    separates_by(model, z, rho, t, BELOW, false).is_some()
+}
+
+fn separates_by(
+    model: &Model,
+    z: &[f64],
+    rho: f64,
+    t: f64,
+    below: f64,
+    vapour: bool,
+) -> Option<PerComponent> {
     let n = model.len();
     if n < 2 {
         return None;
@@ -45,7 +57,7 @@ fn separates_by(model: &Model, z: &[f64], rho: f64, t: f64, below: f64) -> Optio
         level[i] = ln(partial[i]) + here.g[i];
     }
     let saturation = guess::saturation_pressures(model, t);
-    for trial in 0..=n {
+    for trial in 0..n + usize::from(vapour) {
         let mut w = [0.0; MOST];
         let root = if trial == n { Root::Light } else { Root::Dense };
         for i in 0..n {
@@ -121,7 +133,7 @@ impl Fluid {
     pub fn would_separate(&self, density: Density, temperature: Temperature) -> bool {
         let inner = &self.inner;
         let rho = density.kilogram_per_cubic_metre() / inner.molar_mass;
-        separates_by(&inner.model, &inner.x, rho, temperature.kelvin(), PLAINLY_BELOW).is_some()
+        separates_by(&inner.model, &inner.x, rho, temperature.kelvin(), PLAINLY_BELOW, true).is_some()
     }
 
     /// Returns the logarithm of each component's fugacity in pascal, for a single phase of this density.

@@ -27,7 +27,7 @@ const PROBES: [f64; 7] = [-0.995, -0.94, -0.87, -0.73, -0.31, 0.29, 0.997];
 
 /// Where a table begins, over the end of the line, if it cannot begin at the lowest: two liquids are formed there, or the
 /// first liquid to condense changes from one kind to another.
-const RAISED: [f64; 5] = [0.0, 0.45, 0.5, 0.56, 0.62];
+const RAISED: [f64; 7] = [0.0, 0.45, 0.5, 0.56, 0.62, 0.68, 0.75];
 
 const PIECES: usize = 3;
 
@@ -63,7 +63,7 @@ struct Line {
 
 /// Bubble and dew line of a fluid in tables, good to 1e-5 in pressure, temperature and density.
 ///
-/// From 0.35 of the end of the line, or the triple point, for a few blends from up to 0.62, to 0.1 % below the end, for a few fluids up to 4 % below it;
+/// From 0.35 of the end of the line, or the triple point, for a few blends from up to 0.75, to 0.1 % below the end, for a few fluids up to 4 % below it;
 /// elsewhere every call returns nothing and the full model has the answer.
 #[derive(Clone, Debug)]
 pub struct SaturationTable {

@@ -6,6 +6,7 @@ mod compare;
 mod evaluate;
 mod fit_pairs;
 mod gate;
+mod npm;
 mod same_bits;
 mod serve;
 mod steps;
@@ -32,6 +33,7 @@ cargo xtask docs-blends        writes docs/blends.md: how far every blend is fro
 cargo xtask fit-pairs [--check]  anchors the pairs that nobody fitted; --check compares with what is committed
 cargo xtask tables [--check]   holds the tables against the full model and writes docs/evidence/tables.md
 cargo xtask compare            our calls and CoolProp's in one run; writes docs/evidence/compare.md
+cargo xtask npm                builds the engine as a package for JavaScript, tries it under node; sizes and times
 cargo xtask bench              every criterion bench
 ";
 
@@ -60,6 +62,7 @@ fn main() -> ExitCode {
         ["fit-pairs"] => fit_pairs::run(false),
         ["fit-pairs", "--check"] => fit_pairs::run(true),
         ["docs-blends"] => blends::run(),
+        ["npm"] => npm::run(),
         ["compare"] => compare::run(),
         ["bench"] => Step::new("bench", 1800, cargo(["bench", "--workspace", "--locked"])).run(),
         _ => {

@@ -32,6 +32,7 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("e2e", &[]),
     ("gastight", &["fleet", "job", "paper", "record", "report", "trend", "units", "wording"]),
     ("same-bits", &["fluid", "refrigerant", "units"]),
+    ("fluid-js", &["fluid", "refrigerant", "units"]),
     (
         "xtask",
         &[

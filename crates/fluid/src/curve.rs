@@ -52,17 +52,17 @@ pub(crate) fn fit(values: &[f64]) -> Vec<f64> {
     powers
 }
 
-/// Returns the polynomial's value; even and odd powers in chains of their own, so that neither waits for the other.
+/// Returns the polynomial's value: pairs, pairs of pairs and so on, so that few operations wait for another.
+#[inline]
 pub(crate) fn value(powers: &[f64; TERMS], x: f64) -> f64 {
-    let y = x * x;
-    let (mut even, mut odd) = (powers[TERMS - 2], powers[TERMS - 1]);
-    let mut k = TERMS - 2;
-    while k > 0 {
-        k -= 2;
-        even = even * y + powers[k];
-        odd = odd * y + powers[k + 1];
-    }
-    even + x * odd
+    let x2 = x * x;
+    let x4 = x2 * x2;
+    let x8 = x4 * x4;
+    let c = powers;
+    let low = ((c[0] + c[1] * x) + x2 * (c[2] + c[3] * x)) + x4 * ((c[4] + c[5] * x) + x2 * (c[6] + c[7] * x));
+    let high =
+        ((c[8] + c[9] * x) + x2 * (c[10] + c[11] * x)) + x4 * ((c[12] + c[13] * x) + x2 * (c[14] + c[15] * x));
+    low + x8 * high
 }
 
 /// Several functions of one variable over pieces of equal width.

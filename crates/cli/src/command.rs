@@ -516,6 +516,12 @@ impl Tree<'_> {
                         .value_parser(["first", "second"]),
                 )
                 .arg(self.option("state", "STATE", Message::new("take-cli-state")))
+                .arg(
+                    self.option("kind", "KIND", Message::new("take-cli-kind")).value_parser(job::take::KINDS),
+                )
+                .arg(
+                    self.option("set", "FIELD=TEXT", Message::new("take-cli-set")).action(ArgAction::Append),
+                )
                 .arg(self.option("every", "TIME", Message::new("take-cli-every")))
                 .arg(file())
                 .arg(which()),

@@ -468,6 +468,42 @@ fn a_logger_s_table_is_taken_into_a_visit() {
     assert!(std::fs::read_to_string(&log).unwrap().contains("32.0 psig"));
 }
 
+/// A paper log typed up: history with its days, taken once, in a layout of its own kind.
+#[test]
+fn a_paper_log_is_taken_into_a_visit_as_history() {
+    let visit = "gastight = 1\n[site]\noffset = \"-04:00\"\n[visit]\ndate = 2031-05-06\n[system]\nrefrigerant = \"R-449A\"\n\
+                 [[entry]]\nkind = \"arrival\"\nat = 13:55\nplace = \"plant yard\"\n";
+    let scratch = Scratch::new("paper", visit.as_bytes());
+    let table = scratch.0.with_file_name("book.csv");
+    let rows = "Day,Added,Taken out,Remarks\n12/03/2030,3.5,,topped up\n20/08/2030,2 lb 4 oz,,\n05/11/2030,unknown,,filled to a clear glass\n\
+                2/02/2031,,1.2,\n40/02/2031,3,,\n,,,\n";
+    std::fs::write(&table, rows).unwrap();
+    let first = ["job", "take", scratch.path(), "--table", table.to_str().unwrap()];
+    let added = ["--kind", "past change", "--time", "Day", "--days", "first", "--column", "Added=amount lb"];
+    let told = text(&run(&[&first[..], &added, &["--column", "Remarks=note"]].concat()).stdout);
+    assert!(told.contains("Taken: 3. There already: 0") && told.contains("not read: 1"), "{told}");
+    let removed = ["--kind", "past change", "--time", "Day", "--days", "first", "--set", "change=removed"];
+    let told = text(&run(&[&first[..], &removed, &["--column", "Taken out=amount lb"]].concat()).stdout);
+    assert!(told.contains("Taken: 1."), "{told}");
+    // By what is remembered, nothing twice.
+    let told = text(&run(&first).stdout);
+    assert!(told.contains("Taken: 0. There already: 3"), "{told}");
+    let kept = std::fs::read_to_string(&scratch.0).unwrap();
+    for part in [
+        "on = 2030-03-12",
+        "amount = \"3.5 lb\"",
+        "amount = \"2 lb 4 oz\"",
+        "amount = \"unknown\"",
+        "change = \"removed\"",
+    ] {
+        assert!(kept.contains(part), "{part}: {kept}");
+    }
+    assert_eq!(run(&["job", "check", scratch.path()]).status.code(), Some(0));
+    let bad = run(&[&first[..], &added, &["--set", "colour=red"]].concat());
+    assert_eq!(bad.status.code(), Some(2));
+    assert!(text(&bad.stderr).contains("colour=red"), "{}", text(&bad.stderr));
+}
+
 fn visit_log(file: &str) -> Vec<u8> {
     run(&["job", "events", file]).stdout
 }

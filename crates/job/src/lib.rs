@@ -24,6 +24,7 @@ pub mod show;
 pub mod side;
 pub mod stage;
 mod substance;
+pub mod take;
 pub mod touched;
 pub mod van;
 pub mod visit;

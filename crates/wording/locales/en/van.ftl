@@ -46,3 +46,10 @@ load-gas-held = { $count ->
 load-gas-short = only { $mass } on the van
 load-gas-none = none on the van
 load-gas-not-weighed = on the van, not weighed
+
+## A table from elsewhere
+
+take-cli-kind = The kind of entry that each row is: reading where nothing is said
+take-cli-set = A field that is the same in each row, such as change=removed; may be said several times
+take-bad-set = “{ $given }” sets no field of such an entry: write the field, then = and what it is, such as change=removed.
+take-no-row = The row cannot be read.

@@ -46,3 +46,10 @@ load-gas-held = { $count ->
 load-gas-short = seulement { $mass } au camion
 load-gas-none = aucun au camion
 load-gas-not-weighed = au camion, pas pesé
+
+## A table from elsewhere
+
+take-cli-kind = Le genre d’inscription de chaque rangée : lecture si rien n’est dit
+take-cli-set = Un champ qui est le même à chaque rangée, comme change=removed; peut être dit plusieurs fois
+take-bad-set = « { $given } » ne fixe aucun champ d’une telle inscription : écrivez le champ, puis = et ce qu’il vaut, comme change=removed.
+take-no-row = La rangée ne se lit pas.

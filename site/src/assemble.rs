@@ -13,7 +13,6 @@ pub type Files = BTreeMap<String, Vec<u8>>;
 /// The icons: drawn by us, the pixels made from the drawings beside them.
 const ICONS: &[&str] =
     &["icon.svg", "icon-192.png", "icon-512.png", "icon-maskable-192.png", "icon-maskable-512.png"];
-const FONTS: &[&str] = &["b612-400.woff2", "b612-700.woff2"];
 
 /// Puts the site together.
 ///
@@ -27,9 +26,6 @@ pub fn assemble(root: &Path, program: &Program) -> Result<Files, String> {
     let mut site = Site::default();
     for name in ICONS {
         site.add(name, read(&web.join("static").join(name))?);
-    }
-    for name in FONTS {
-        site.add(name, read(&root.join("crates/report/src/html/fonts").join(name))?);
     }
     site.add("app.wasm", program.wasm.clone());
     site.add("engine.wasm", program.engine.clone());

@@ -11,6 +11,10 @@ use crate::{
 use core::fmt::Write as _;
 use words::{base64, css_string, marked_up};
 
+/// The letters that every page carries, by weight, as WOFF2: B612, SIL Open Font License 1.1.
+pub const FONTS: [(u16, &[u8]); 2] =
+    [(400, include_bytes!("html/fonts/b612-400.woff2")), (700, include_bytes!("html/fonts/b612-700.woff2"))];
+
 /// The widths at which a picture is drawn, px, each with its text: a small phone, a phone, a wide screen, paper.
 const WIDTHS: [(&str, f64, f64, Ink); 4] = [
     ("at-288", 288.0, 16.0, Ink::Page),
@@ -83,10 +87,7 @@ impl Page<'_> {
              font-src data:\"><meta name=\"color-scheme\" content=\"light dark\"><title>{plain_title}</title>\n\
              <!-- B612: Copyright 2012 The B612 Project Authors, SIL Open Font License 1.1. -->\n<style>\n"
         );
-        for (weight, font) in [
-            (400, include_bytes!("html/fonts/b612-400.woff2").as_slice()),
-            (700, include_bytes!("html/fonts/b612-700.woff2").as_slice()),
-        ] {
+        for (weight, font) in FONTS {
             let font = base64(font);
             let _ = writeln!(
                 self.out,

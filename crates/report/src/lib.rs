@@ -17,7 +17,7 @@ pub use document::{
     VerdictMark,
 };
 pub use draw::{Drawing, Ink, Share, Size, cells, draw, interval_bar, mark, shade, shares};
-pub use html::to_html;
+pub use html::{FONTS, to_html};
 pub use message::{Arg, Message, Text};
 pub use number::{Basis, Doubt, Input, Number, Opened, Value};
 pub use plot::{

@@ -158,6 +158,7 @@ impl App {
 
     /// Begins what needs the larger part of the program.
     pub(crate) fn begin(self) {
+        crate::browser::put_letters();
         self.listen_to_other_pages();
         self.start_exchange();
         spawn_local(self.read_heads());

@@ -152,3 +152,18 @@ pub fn fault_text(fault: &JsValue) -> String {
         (None, None) => fault.as_string().unwrap_or_default(),
     }
 }
+
+/// Gives the page the letters that the reports carry; the program has them once, for both. Until then, and where the browser
+/// takes none, the page is read in the system's own.
+pub fn put_letters() {
+    for (weight, bytes) in report::FONTS {
+        let how = web_sys::FontFaceDescriptors::new();
+        how.set_weight(&weight.to_string());
+        // A copy of the browser's own: the program's memory moves when it grows.
+        let own = js_sys::Uint8Array::from(bytes).buffer();
+        let made = web_sys::FontFace::new_with_array_buffer_and_descriptors("B612", &own, &how);
+        if let Ok(face) = made {
+            let _ = document().fonts().add(&face);
+        }
+    }
+}

@@ -24,6 +24,8 @@ pub enum Screen {
     Opened(Uuid, String, String),
     /// Every entry of the job, struck out ones too.
     Record(Uuid),
+    /// A table taken into the job.
+    Take(Uuid),
     /// The report.
     Report(Uuid),
     /// The customer's choice, signed.
@@ -32,6 +34,8 @@ pub enum Screen {
     Circuit(Uuid),
     /// Pictures not read yet.
     Pictures,
+    /// What is on the van.
+    Van,
     /// The quick questions, or one of them.
     Ask(Option<String>),
     /// What waits to be sent, what is held, when it was last sent.
@@ -63,10 +67,12 @@ impl Screen {
             Screen::Past(job, entry) => job_words(job, &["past", &entry.to_string()]),
             Screen::Opened(job, stage, number) => job_words(job, &["opened", stage, number]),
             Screen::Record(job) => job_words(job, &["record"]),
+            Screen::Take(job) => job_words(job, &["take"]),
             Screen::Report(job) => job_words(job, &["report"]),
             Screen::Sign(job) => job_words(job, &["sign"]),
             Screen::Circuit(job) => job_words(job, &["circuit"]),
             Screen::Pictures => vec!["pictures".into()],
+            Screen::Van => vec!["van".into()],
             Screen::Ask(None) => vec!["ask".into()],
             Screen::Ask(Some(question)) => vec!["ask".into(), escape(question)],
             Screen::Waiting => vec!["waiting".into()],
@@ -91,6 +97,7 @@ impl Screen {
             ["new", follows] => Screen::NewVisit(follows.parse().ok()),
             ["job", job, rest @ ..] => job.parse().ok().and_then(|job| of_job(job, rest)).unwrap_or_default(),
             ["pictures"] => Screen::Pictures,
+            ["van"] => Screen::Van,
             ["ask"] => Screen::Ask(None),
             ["ask", question] => Screen::Ask(Some((*question).to_owned())),
             ["waiting"] => Screen::Waiting,
@@ -126,6 +133,7 @@ impl Screen {
             | Screen::Past(job, _)
             | Screen::Opened(job, _, _)
             | Screen::Record(job)
+            | Screen::Take(job)
             | Screen::Report(job)
             | Screen::Sign(job)
             | Screen::Circuit(job) => Some(*job),
@@ -152,6 +160,7 @@ fn of_job(job: Uuid, rest: &[&str]) -> Option<Screen> {
         ["past", entry] => Screen::Past(job, entry.parse().ok()?),
         ["opened", stage, number] => Screen::Opened(job, own(stage), own(number)),
         ["record"] => Screen::Record(job),
+        ["take"] => Screen::Take(job),
         ["report"] => Screen::Report(job),
         ["sign"] => Screen::Sign(job),
         ["circuit"] => Screen::Circuit(job),
@@ -212,10 +221,12 @@ mod tests {
             Screen::Past(job, job),
             Screen::Opened(job, "prove".into(), "3".into()),
             Screen::Record(job),
+            Screen::Take(job),
             Screen::Report(job),
             Screen::Sign(job),
             Screen::Circuit(job),
             Screen::Pictures,
+            Screen::Van,
             Screen::Ask(None),
             Screen::Ask(Some("superheat".into())),
             Screen::Waiting,

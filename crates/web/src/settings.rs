@@ -55,6 +55,9 @@ pub struct Settings {
     /// The shop's price list, as its file was.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub prices: Option<String>,
+    /// The van's own log, once something was counted.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub van: Option<uuid::Uuid>,
     /// The unit last used, by quantity.
     pub units: BTreeMap<String, String>,
     /// The instruments last used, by what they are for.

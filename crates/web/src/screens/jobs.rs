@@ -25,6 +25,9 @@ pub fn view(app: App) -> AnyView {
                 {open_row(app.say(&Message::new("app-ask")), app.say(&Message::new("app-ask-what")), move || {
                     app.go(&Screen::Ask(None));
                 })}
+                {open_row(app.say(&Message::new("van-title")), app.say(&Message::new("van-row")), move || {
+                    app.go(&Screen::Van);
+                })}
                 {open_row(app.say(&Message::new("app-pictures")), app.say(&Message::new("app-pictures-what")), move || {
                     app.go(&Screen::Pictures);
                 })}
@@ -51,7 +54,10 @@ fn list(app: App) -> AnyView {
     if jobs.is_empty() {
         return view! { <p>{app.say(&Message::new("app-no-jobs"))}</p> }.into_any();
     }
-    let rows: Vec<AnyView> = jobs.iter().map(|head| row(app, head)).collect();
+    // The van's own log has a row of its own below.
+    let van = app.settings().van;
+    let rows: Vec<AnyView> =
+        jobs.iter().filter(|head| van != Some(head.job)).map(|head| row(app, head)).collect();
     view! { <ul class="rows">{rows}</ul> }.into_any()
 }
 

@@ -19,6 +19,8 @@ mod settings;
 mod sign;
 mod stage;
 mod stages;
+mod take;
+mod van;
 mod waiting;
 
 use crate::app::App;
@@ -54,6 +56,8 @@ pub fn rest(app: App, screen: Screen) -> AnyView {
         Screen::Past(job, entry) => past::view(app, job, entry),
         Screen::Record(job) => record::view(app, job),
         Screen::Report(job) => report::view(app, job),
+        Screen::Take(job) => take::view(app, job),
+        Screen::Van => van::view(app),
         Screen::Sign(job) => sign::view(app, job),
         Screen::Pictures => pictures::view(app),
         Screen::Ask(key) => ask::view(app, key.as_deref()),

@@ -67,6 +67,7 @@ pub fn view(app: App, follows: Option<Uuid>) -> AnyView {
         .jobs()
         .iter()
         .filter(|head| head.site.is_some() || head.system.is_some())
+        .filter(|head| !crate::screens::van::is_log(app, head.job))
         .take(8)
         .map(|head| {
             let job = head.job;

@@ -75,6 +75,13 @@ pub fn view(app: App, job: Uuid) -> AnyView {
         {fault_line(fault)}
         {differ}
         {unsettled}
+        <section class="part">
+            <ul class="rows">
+                {open_row(app.say(&Message::new("take-app-title")), app.say(&Message::new("take-app-row")), move || {
+                    app.go(&Screen::Take(job));
+                })}
+            </ul>
+        </section>
         <section class="part"><h2>{app.say(&Message::new("app-record"))}</h2><ul class="rows">{rows}</ul></section>
     };
     frame(app, app.say(&Message::new("app-record")), beside(&visit), body, job_foot(app, job, None))

@@ -32,6 +32,14 @@ pub fn view(app: App, job: Uuid, stage: Stage) -> AnyView {
             finds.try_set(Arc::new(found));
         });
     }
+    // What to load is read off the van before anything is done.
+    let van = RwSignal::new(None::<Arc<job::van::Van>>);
+    if stage == Stage::Arrive && it.visit.value.booked_for.is_some() {
+        spawn_local(async move {
+            let found = crate::screens::van::van_here(app).await;
+            van.try_set(Some(Arc::new(found)).filter(|van| !van.is_empty()));
+        });
+    }
     let shown = move || {
         let it = visit.get();
         let lessons = finds.with(|finds| job::search::lessons(finds, &it));
@@ -42,7 +50,8 @@ pub fn view(app: App, job: Uuid, stage: Stage) -> AnyView {
         };
         // Only the decision has costs in it.
         let prices = (stage == Stage::Decide).then(|| app.prices()).flatten();
-        let hand = job::stage::Hand { prices: prices.as_ref(), van: None };
+        let van = van.get();
+        let hand = job::stage::Hand { prices: prices.as_ref(), van: van.as_deref() };
         let seen = job::stage::view_with(stage, &it, &app.writer(), &app.now(), hand);
         let learning = (count > 0).then(|| learning(app, count));
         view! { {body(app, job, &it, &seen, fault)}{learning} }.into_any()

@@ -53,3 +53,29 @@ take-cli-kind = The kind of entry that each row is: reading where nothing is sai
 take-cli-set = A field that is the same in each row, such as change=removed; may be said several times
 take-bad-set = “{ $given }” sets no field of such an entry: write the field, then = and what it is, such as change=removed.
 take-no-row = The row cannot be read.
+
+## The van and tables on the phone
+
+van-row = Things, gas, tools and their checks
+van-log = Van
+van-log-of = Van of { $who }
+van-empty = Nothing is counted yet. Count what matters once; what visits take is taken off by itself.
+van-add = Put down
+van-weigh = Weigh a cylinder
+van-weigh-why = its gross weight; what visits weigh counts as well
+van-cylinder-why = its name, what is in it, its tare
+van-instrument-why = its name and what it measures
+take-app-title = Take a table in
+take-app-row = A logger’s readings, a paper log typed up
+take-app-what = A table with a head, as a logger or probe exports it, or a paper log typed up. Say once which column is what.
+take-app-file = Choose the file
+take-app-keep = Take in
+take-app-first = Choose a file, the column with day and time, and one column more.
+take-app-rows-are = Each row is
+take-app-days = The sixth of May is written
+take-app-columns = Columns
+take-app-none = leave out
+take-app-time = day and time
+take-app-unit = Unit of { $head }
+take-app-unit-short = unit
+take-app-would = { $taken } to take in, { $bad } that cannot be read

@@ -53,3 +53,29 @@ take-cli-kind = Le genre d’inscription de chaque rangée : lecture si rien n�
 take-cli-set = Un champ qui est le même à chaque rangée, comme change=removed; peut être dit plusieurs fois
 take-bad-set = « { $given } » ne fixe aucun champ d’une telle inscription : écrivez le champ, puis = et ce qu’il vaut, comme change=removed.
 take-no-row = La rangée ne se lit pas.
+
+## Le camion et les tableaux au téléphone
+
+van-row = Choses, gaz, outils et leurs vérifications
+van-log = Camion
+van-log-of = Camion de { $who }
+van-empty = Rien n’est encore compté. Comptez une fois ce qui importe; ce que les visites prennent s’en retire de soi-même.
+van-add = Inscrire
+van-weigh = Peser une bouteille
+van-weigh-why = son poids brut; les pesées des visites comptent aussi
+van-cylinder-why = son nom, ce qu’elle contient, sa tare
+van-instrument-why = son nom et ce qu’il mesure
+take-app-title = Prendre un tableau
+take-app-row = Les lectures d’un enregistreur, un registre papier recopié
+take-app-what = Un tableau avec un en-tête, tel qu’un enregistreur ou une sonde l’exporte, ou un registre papier recopié. Dites une fois ce qu’est chaque colonne.
+take-app-file = Choisir le fichier
+take-app-keep = Prendre
+take-app-first = Choisissez un fichier, la colonne du jour et de l’heure, et une colonne de plus.
+take-app-rows-are = Chaque rangée est
+take-app-days = Le six mai s’écrit
+take-app-columns = Colonnes
+take-app-none = laisser
+take-app-time = jour et heure
+take-app-unit = Unité de { $head }
+take-app-unit-short = unité
+take-app-would = { $taken } à prendre, { $bad } illisibles

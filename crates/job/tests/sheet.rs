@@ -123,3 +123,17 @@ fn place_by_place_says_what_was_touched_and_how_it_stands() {
     });
     assert!(closed.contains("jumper on the fan opened, closed again"), "{closed}");
 }
+
+#[test]
+fn the_handover_says_what_was_kept_as_normal_and_what_was_only_read_last() {
+    let normal = "\n[[entry]]\nkind = \"normal\"\nat = 2031-05-08T13:00\nbecause = \"superheat settled\"\nsuperheat = \"4.7 K\"\nfans_running = 1\n";
+    let kept = |text: String| if text.contains("R-03") { text + normal } else { text };
+    let text = said_with(&[FIRST, SECOND], Sheet::Handover, "en", &kept);
+    let (before, last) = text
+        .split_once("Last read while running, and the settings as left")
+        .unwrap_or_else(|| panic!("{text}"));
+    let (_, own) = before.split_once("What is normal here").unwrap_or_else(|| panic!("{text}"));
+    assert!(own.contains("Kept on 2031-05-08: superheat settled"), "{own}");
+    assert!(own.contains("Superheat at the coil: 4.7 K") && own.contains("Fans running: 1"), "{own}");
+    assert!(last.contains("Suction pressure"), "{last}");
+}

@@ -3,7 +3,7 @@
 use super::{headed, put, settings_left};
 use crate::place;
 use crate::visit::Results;
-use record::{Body, CheckResult, RunState};
+use record::{Body, CheckResult, Entry, Normal, RunState, When};
 use report::{Document, Message, Text};
 use units::Writer;
 
@@ -22,10 +22,20 @@ pub fn document(results: &Results<'_>, writer: &Writer) -> Document {
         Text::from(Message::new("sheet-ordered").with("part", line))
     });
     put(&mut document, Message::new("close-parts"), order.collect());
+    // What was kept as normal when the system was found right comes before what was merely read last.
+    if let Some((entry, normal)) = crate::stage::normal_here(visit) {
+        put(&mut document, Message::new("sheet-normal"), kept(entry, normal));
+    }
     // What was read while a leak was found and not mended is no measure of what is normal.
     let leaked = visit.checks_of_all().any(|(_, _, check)| check.result == CheckResult::Hit);
     let sick = leaked && visit.repairs_of_all().next().is_none();
-    let heading = if sick { Message::new("sheet-last-read") } else { Message::new("sheet-normal") };
+    let heading = if sick {
+        Message::new("sheet-last-read")
+    } else if crate::stage::normal_here(visit).is_some() {
+        Message::new("sheet-read-last")
+    } else {
+        Message::new("sheet-normal")
+    };
     put(&mut document, heading, normal(results));
     document
 }
@@ -54,6 +64,28 @@ fn state(results: &Results<'_>) -> Vec<Text> {
     if place::open(visit).iter().any(|entry| matches!(entry.what(), Body::Opened(_))) {
         out.push(Message::new("sheet-something-open").into());
     }
+    out
+}
+
+/// What was kept as normal here, as it was typed, with the day and the reason.
+fn kept(entry: &Entry, normal: &Normal) -> Vec<Text> {
+    let day = entry.seen.at.as_ref().and_then(When::local_day);
+    let head = match (day, &normal.because) {
+        (Some(day), Some(because)) => Message::new("normal-caption-because")
+            .with("day", day.to_string())
+            .with("because", because.as_str()),
+        (Some(day), None) => Message::new("normal-caption").with("day", day.to_string()),
+        (None, _) => Message::new("normal-caption-undated"),
+    };
+    let mut out: Vec<Text> = vec![head.into()];
+    let typed = record::texts_of(&entry.seen).map(|filled| filled.fields).unwrap_or_default();
+    let shown =
+        typed.iter().filter(|(key, _)| !matches!(key.as_str(), "at" | "place" | "by" | "because" | "note"));
+    out.extend(shown.map(|(key, value)| {
+        let name = crate::entry::labels::field("normal", key);
+        Text::from(Message::new("sheet-value").with("what", name).with("value", value.as_str()))
+    }));
+    out.push(Message::new("normal-note").into());
     out
 }
 

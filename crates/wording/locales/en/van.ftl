@@ -79,3 +79,7 @@ take-app-time = day and time
 take-app-unit = Unit of { $head }
 take-app-unit-short = unit
 take-app-would = { $taken } to take in, { $bad } that cannot be read
+
+## For who comes next
+
+sheet-read-last = Last read while running, and the settings as left

@@ -79,3 +79,7 @@ take-app-time = jour et heure
 take-app-unit = Unité de { $head }
 take-app-unit-short = unité
 take-app-would = { $taken } à prendre, { $bad } illisibles
+
+## Pour qui vient ensuite
+
+sheet-read-last = Dernière lecture en marche, et les réglages tels que laissés

@@ -7,7 +7,12 @@ use std::{env, fs};
 use toml_edit::{DocumentMut, Item, Table, Value};
 
 fn main() {
-    let data = Path::new(&env::var("CARGO_MANIFEST_DIR").expect("cargo sets it")).join("../../data");
+    let here = env::var("CARGO_MANIFEST_DIR").expect("cargo sets it");
+    // In the repository the data stand at its root; a published package carries them through the links in its own folder.
+    let data = [Path::new(&here).join("../../data"), Path::new(&here).join("data")]
+        .into_iter()
+        .find(|place| place.join("fluids").is_dir())
+        .expect("the data");
     let mut out = String::new();
     let fluids = fluids(&data, &mut out);
     let names: Vec<&str> = fluids.iter().map(|f| f.0.as_str()).collect();

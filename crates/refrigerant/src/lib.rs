@@ -10,3 +10,7 @@ pub use catalogue::{
 };
 pub use known::{Fit, Grade, PairSource, Source, Sources};
 pub use viscosity::vapour_viscosity;
+
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;

@@ -16,3 +16,7 @@ pub use quantity::*;
 pub use read::*;
 pub use uncertain::*;
 pub use write::*;
+
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;

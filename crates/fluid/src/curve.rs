@@ -59,9 +59,10 @@ pub(crate) fn value(powers: &[f64; TERMS], x: f64) -> f64 {
     let x4 = x2 * x2;
     let x8 = x4 * x4;
     let c = powers;
-    let low = ((c[0] + c[1] * x) + x2 * (c[2] + c[3] * x)) + x4 * ((c[4] + c[5] * x) + x2 * (c[6] + c[7] * x));
-    let high =
-        ((c[8] + c[9] * x) + x2 * (c[10] + c[11] * x)) + x4 * ((c[12] + c[13] * x) + x2 * (c[14] + c[15] * x));
+    let low =
+        ((c[0] + c[1] * x) + x2 * (c[2] + c[3] * x)) + x4 * ((c[4] + c[5] * x) + x2 * (c[6] + c[7] * x));
+    let high = ((c[8] + c[9] * x) + x2 * (c[10] + c[11] * x))
+        + x4 * ((c[12] + c[13] * x) + x2 * (c[14] + c[15] * x));
     low + x8 * high
 }
 

@@ -244,7 +244,15 @@ mod tests {
     fn many_logarithms_at_once_have_the_bits_of_one() {
         let mut many: Vec<f64> =
             (-3000..=3000).map(|k| exp(0.2 * f64::from(k)) * (1.0 + 1e-3 * f64::from(k % 89))).collect();
-        many.extend([1.0, 0.5, 2.0, core::f64::consts::FRAC_1_SQRT_2, 0.7071067811865475 - 1e-16, f64::MIN_POSITIVE, f64::MAX]);
+        many.extend([
+            1.0,
+            0.5,
+            2.0,
+            core::f64::consts::FRAC_1_SQRT_2,
+            0.7071067811865475 - 1e-16,
+            f64::MIN_POSITIVE,
+            f64::MAX,
+        ]);
         let given = many.clone();
         ln_all(&mut many);
         for (x, value) in given.iter().zip(&many) {

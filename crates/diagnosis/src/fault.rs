@@ -259,9 +259,29 @@ impl Belief {
     }
 }
 
+/// What a year adds to each drift, in the same units: dirt, wear, what leaks (some tenth of a conductance and of the charge;
+/// common practice, no source).
+const YEARLY: [f64; UNKNOWNS] =
+    [0.01, 0.02, 0.1, 0.07, 0.04, 0.05, 0.05, 0.3, 0.5, 0.2, 0.0, 0.0, 0.1, 0.01, 0.02];
+
 /// Returns what is believed of a system after a visit on which all was proved right, what may drift since included.
 #[must_use]
 pub fn proved(table: &Table, system: &System, at: Surroundings, readings: &[Reading]) -> Belief {
+    proved_before(table, system, at, readings, 0.0)
+}
+
+/// Returns the same, where the visit lies `years` back: what drifts goes with the root of the time.
+#[must_use]
+pub fn proved_before(
+    table: &Table,
+    system: &System,
+    at: Surroundings,
+    readings: &[Reading],
+    years: f64,
+) -> Belief {
+    let years = years.clamp(0.0, 30.0);
+    let drifts: [f64; UNKNOWNS] =
+        std::array::from_fn(|i| DRIFT[i] * DRIFT[i] + years * YEARLY[i] * YEARLY[i]);
     let belief = Belief::nameplate();
     let question = Question { table, system, at, readings, belief: &belief, gauge: 0 };
     let found = question.explain(CAUSES[0], &[0.0; MOST], 6);
@@ -287,13 +307,13 @@ pub fn proved(table: &Table, system: &System, at: Surroundings, readings: &[Read
     }
     let before = covariance[12][12];
     for i in 0..UNKNOWNS {
-        covariance[i][i] += DRIFT[i] * DRIFT[i];
+        covariance[i][i] += drifts[i];
     }
     let lower = linear::factor(&covariance, UNKNOWNS);
     let mut mean = belief.unknowns(&found.z);
     mean[10] = 0.0;
     mean[11] = 0.0;
-    let drift = DRIFT[12] * DRIFT[12];
+    let drift = drifts[12];
     let since = (drift / (drift + before), sqrt(drift * before / (drift + before)));
     Belief { mean, root: std::array::from_fn(|i| std::array::from_fn(|k| lower[i][k])), since }
 }

@@ -6,6 +6,7 @@ pub mod circuit;
 mod clock;
 mod close;
 mod decide;
+mod diagnose;
 mod evacuate;
 mod hooks;
 mod normal;
@@ -41,6 +42,8 @@ use units::Writer;
 pub enum Stage {
     /// What is this system, what was done to it, is it safe and legal to start?
     Arrive,
+    /// What is probably wrong, by the readings of the running system?
+    Diagnose,
     /// Where to look next, with what, at what pressure?
     Search,
     /// What is offered to the customer?
@@ -61,8 +64,9 @@ pub enum Stage {
 
 impl Stage {
     /// The stages in their usual order.
-    pub const ALL: [Stage; 9] = [
+    pub const ALL: [Stage; 10] = [
         Stage::Arrive,
+        Stage::Diagnose,
         Stage::Search,
         Stage::Decide,
         Stage::Test,
@@ -78,6 +82,7 @@ impl Stage {
     pub const fn key(self) -> &'static str {
         match self {
             Stage::Arrive => "arrive",
+            Stage::Diagnose => "diagnose",
             Stage::Search => "search",
             Stage::Decide => "decide",
             Stage::Test => "test",
@@ -100,6 +105,7 @@ impl Stage {
     pub const fn name(self) -> Message {
         match self {
             Stage::Arrive => Message::new("stage-arrive"),
+            Stage::Diagnose => Message::new("stage-diagnose"),
             Stage::Search => Message::new("stage-search"),
             Stage::Decide => Message::new("stage-decide"),
             Stage::Test => Message::new("stage-test"),
@@ -220,7 +226,8 @@ pub(crate) fn of_the_report(results: &Results<'_>, writer: &Writer) -> Vec<Secti
     let Some(now) = last_moment(visit) else { return Vec::new() };
     let ground = Ground { visit, results, writer, now: &now, hand: Hand::default() };
     let valve = year::valve(&ground).map(|sentence| report::Block::Paragraph(sentence.into()));
-    [
+    let mut told = diagnose::of_the_report(&ground);
+    told.extend([
         (Message::new("decide-ways"), ways::blocks(&ground)),
         (Message::new("tight-sections"), tight::sections(&ground)),
         (Message::new("tight-own"), tight::own_gas(&ground)),
@@ -228,11 +235,11 @@ pub(crate) fn of_the_report(results: &Results<'_>, writer: &Writer) -> Vec<Secti
         (Message::new("year-starts-head"), year::starts(&ground)),
         (Message::new("year-valve"), valve.into_iter().collect()),
         (Message::new("year-ice"), year::ice(&ground)),
-    ]
-    .into_iter()
-    .filter(|(_, blocks)| !blocks.is_empty())
-    .map(|(heading, blocks)| Section::new(heading, blocks))
-    .collect()
+    ]);
+    told.into_iter()
+        .filter(|(_, blocks)| !blocks.is_empty())
+        .map(|(heading, blocks)| Section::new(heading, blocks))
+        .collect()
 }
 
 /// Works out what a stage shows and no more: a rise is fitted, a hold flashed, only where it is looked at.
@@ -266,6 +273,7 @@ pub fn view_with(stage: Stage, visit: &Visit, writer: &Writer, now: &When, hand:
     let ground = Ground { visit, results: &results, writer, now, hand };
     let mut view = match stage {
         Stage::Arrive => arrive::view(&ground),
+        Stage::Diagnose => diagnose::view(&ground),
         Stage::Search => search::view(&ground),
         Stage::Decide => decide::view(&ground),
         Stage::Test => test::view(&ground),
@@ -279,7 +287,7 @@ pub fn view_with(stage: Stage, visit: &Visit, writer: &Writer, now: &When, hand:
     if !visit.current.disagreements.is_empty() && stage != Stage::Close {
         view.now = Now::new(Message::new("now-disagreement")).marked(VerdictMark::Doubtful);
     } else if let Some(refused) = &visit.refused
-        && matches!(stage, Stage::Arrive | Stage::Charge | Stage::Set | Stage::Prove)
+        && matches!(stage, Stage::Arrive | Stage::Diagnose | Stage::Charge | Stage::Set | Stage::Prove)
     {
         view.now = Now::new(refused.message.clone()).marked(VerdictMark::Unknown);
     }

@@ -2,10 +2,11 @@
 
 use crate::Refused;
 use crate::doubts::Side;
-use crate::visit::{Visit, readings};
+use crate::stage::settle::{Settling, moved};
+use crate::visit::{Results, Visit, readings};
 use cycle::{Head, Surroundings, Table};
-use diagnosis::fault::{Belief, Cause, Diagnosis, Fault, Kind, Plate, Reading, diagnose, proved};
-use record::{Body, Entry, Glass, HeadControl, Known, Measured, RunState};
+use diagnosis::fault::{Belief, Cause, Diagnosis, Fault, Kind, Plate, Reading, diagnose, proved_before};
+use record::{Body, Entry, Glass, HeadControl, Known, Measured, RunState, Typed};
 use report::Message;
 use units::{PressureReading, Quantity, Temperature};
 
@@ -13,8 +14,10 @@ use units::{PressureReading, Quantity, Temperature};
 pub struct Said {
     /// The diagnosis.
     pub diagnosis: Diagnosis,
-    /// An earlier visit whose readings serve as the healthy ones; absent: the plate alone is known.
+    /// Whether what was kept as normal here on an earlier visit was set beside; otherwise the plate alone is known.
     pub baseline: bool,
+    /// Whether the superheat still moved: the readings are then taken with twice their doubt.
+    pub moving: bool,
     /// What was assumed of the plate, by its key in the record.
     pub assumed: Vec<&'static str>,
 }
@@ -28,7 +31,23 @@ fn refuse(code: &'static str, field: &str, sensible: &str) -> Refused {
 /// # Errors
 /// Where refrigerant, box air, outdoor air or readings of a running system are missing.
 pub fn of_visit(visit: &Visit) -> Result<Said, Refused> {
+    of_results(&Results::with_tests(visit, false, false))
+}
+
+/// Returns the same, from what is worked out already.
+///
+/// # Errors
+/// As [`of_visit`].
+pub(crate) fn of_results(results: &Results<'_>) -> Result<Said, Refused> {
+    let visit = results.visit;
     let substance = visit.substance.as_ref().ok_or_else(|| refuse("missing", "refrigerant", "R-449A"))?;
+    let (read, at, now) = last(visit).ok_or_else(|| {
+        refuse(
+            "missing",
+            "readings",
+            "suction_pressure, discharge_pressure, box_air, ambient, state = \"running\"",
+        )
+    })?;
     let table = Table::new(&substance.fluid).map_err(|_| {
         let message = Message::new("fault-refrigerant");
         Refused::new(
@@ -39,13 +58,6 @@ pub fn of_visit(visit: &Visit) -> Result<Said, Refused> {
             message,
         )
     })?;
-    let (at, now) = last(visit).ok_or_else(|| {
-        refuse(
-            "missing",
-            "readings",
-            "suction_pressure, discharge_pressure, box_air, ambient, state = \"running\"",
-        )
-    })?;
     let mut assumed = Vec::new();
     let plate = plate(visit, at, &mut assumed);
     let known_size = !assumed.contains(&"capacity");
@@ -53,25 +65,71 @@ pub fn of_visit(visit: &Visit) -> Result<Said, Refused> {
     let of_size = |readings: Vec<Reading>| -> Vec<Reading> {
         readings.into_iter().filter(|r| known_size || r.kind != Kind::Power).collect()
     };
-    // Readings of the last visit that this one follows: what was left there counts as right.
-    let before = visit.earlier.last().and_then(last);
+    let before = visit.earlier.iter().rev().find_map(kept);
     let baseline = before.is_some();
-    let belief = before.map_or_else(Belief::nameplate, |(at, r)| proved(&table, &system, at, &of_size(r)));
+    let belief = before.map_or_else(Belief::nameplate, |(kept, at, r)| {
+        let day = |entry: &Entry| entry.seen.at.as_ref().map(|at| at.unix_millis());
+        // Where a day is missing, a year.
+        let years = day(kept).zip(day(read)).map_or(1.0, |(then, now)| (now - then) as f64 / YEAR_MILLIS);
+        proved_before(&table, &system, at, &of_size(r), years)
+    });
+    let moving = moved(&results.readings)
+        .is_some_and(|moved| matches!(moved.settling, Settling::Falling | Settling::Rising));
+    let widened = |mut r: Reading| {
+        r.sd *= if moving { 2.0 } else { 1.0 };
+        r
+    };
+    let now = now.into_iter().map(widened).collect();
     let diagnosis = diagnose(&table, &system, &belief, at, &of_size(now));
-    Ok(Said { diagnosis, baseline, assumed })
+    Ok(Said { diagnosis, baseline, moving, assumed })
 }
 
-/// The last readings of a running system with box air and outdoor air.
-fn last(visit: &Visit) -> Option<(Surroundings, Vec<Reading>)> {
+const YEAR_MILLIS: f64 = 365.25 * 86_400_000.0;
+
+type Found<'a> = (&'a Entry, Surroundings, Vec<Reading>);
+
+/// What was kept as normal on a visit: the readings before it, or its own where those lack the air.
+fn kept(visit: &Visit) -> Option<Found<'_>> {
+    let entries = &visit.current.entries;
+    let at = entries.iter().rposition(|entry| matches!(entry.what(), Body::Normal(_)))?;
+    let entry = &entries[at];
+    let read_before = last(visit).filter(|(read, ..)| entries[..at].iter().any(|e| e.id == read.id));
+    if read_before.is_some() {
+        return read_before;
+    }
+    let Body::Normal(normal) = entry.what() else { return None };
+    let kelvin = |typed: &Option<Typed<Temperature>>| typed.as_ref().map(|t| t.value.kelvin());
+    let pressure = |typed: &Option<Typed<PressureReading>>| {
+        typed.as_ref().map(|t| t.value.absolute(visit.air).pascal()).filter(|p| *p > 0.0)
+    };
+    // What was typed without an instrument has a usual doubt (common practice, no source).
+    let readings: Vec<Reading> = [
+        (Kind::Low, pressure(&normal.suction_pressure), 9e3),
+        (Kind::High, pressure(&normal.head_pressure), 2e4),
+        (Kind::Discharge, kelvin(&normal.discharge_line), 2.0),
+    ]
+    .into_iter()
+    .filter_map(|(kind, value, sd)| Some(Reading { kind, value: value?, sd }))
+    .collect();
+    let air = Surroundings { box_air: kelvin(&normal.box_air)?, ambient: kelvin(&normal.ambient)? };
+    (!readings.is_empty()).then_some((entry, air, readings))
+}
+
+/// The last readings of a running system with box air and outdoor air; none of a box that is pulled down from warm: what
+/// runs is not steady then.
+fn last(visit: &Visit) -> Option<Found<'_>> {
     let mut found = None;
     for (entry, reading) in visit.entries(|body| match body {
         Body::Reading(reading) => Some(&**reading),
         _ => None,
     }) {
-        if matches!(reading.state, Some(RunState::Off | RunState::Defrost | RunState::PumpDown)) {
+        if matches!(
+            reading.state,
+            Some(RunState::Off | RunState::Defrost | RunState::PumpDown | RunState::PullDown)
+        ) {
             continue;
         }
-        found = one(visit, entry, reading).or(found);
+        found = one(visit, entry, reading).map(|(at, read)| (entry, at, read)).or(found);
     }
     found
 }
@@ -208,22 +266,52 @@ pub fn kind_name(kind: Kind) -> Message {
 /// Returns what is said, sentence by sentence, the plain one first.
 #[must_use]
 pub fn sentences(said: &Said) -> Vec<Message> {
-    let percent = |p: f64| (100.0 * p).round() as i64;
-    let name = |cause: Cause| match cause.second {
+    let mut all = vec![probably(said), rests_on(said)];
+    if said.moving {
+        all.push(Message::new("fault-moving"));
+    }
+    for (cause, p) in said.diagnosis.ranked().iter().take_while(|(_, p)| *p >= 0.01) {
+        all.push(Message::new("fault-chance").with("cause", cause_name(*cause)).with("percent", percent(*p)));
+    }
+    all.extend(besides(said));
+    all
+}
+
+fn percent(p: f64) -> i64 {
+    (100.0 * p).round() as i64
+}
+
+/// Returns a cause in words.
+#[must_use]
+pub fn cause_name(cause: Cause) -> Message {
+    match cause.second {
         None => fault_name(cause.first),
         Some(second) => Message::new("fault-both")
             .with("first", fault_name(cause.first))
             .with("second", fault_name(second)),
-    };
+    }
+}
+
+/// Returns the plain sentence: the most probable cause with its chance.
+#[must_use]
+pub fn probably(said: &Said) -> Message {
+    let (best, chance) = said.diagnosis.ranked()[0];
+    Message::new("fault-probably").with("cause", cause_name(best)).with("percent", percent(chance))
+}
+
+/// Returns what it rests on: an earlier visit, or the plate alone.
+#[must_use]
+pub fn rests_on(said: &Said) -> Message {
+    if said.baseline { Message::new("fault-by-visit") } else { Message::new("fault-by-plate") }
+}
+
+/// Returns what is not told apart, what to read next, what the charge can be, and what cannot be seen.
+#[must_use]
+pub fn besides(said: &Said) -> Vec<Message> {
     let ranked = said.diagnosis.ranked();
     let (best, chance) = ranked[0];
-    let mut all = vec![
-        Message::new("fault-probably").with("cause", name(best)).with("percent", percent(chance)),
-        if said.baseline { Message::new("fault-by-visit") } else { Message::new("fault-by-plate") },
-    ];
-    for (cause, p) in ranked.iter().take_while(|(_, p)| *p >= 0.01) {
-        all.push(Message::new("fault-chance").with("cause", name(*cause)).with("percent", percent(*p)));
-    }
+    let name = cause_name;
+    let mut all = Vec::new();
     // Causes of a like chance are not told apart by what was read.
     for (cause, _) in ranked.iter().skip(1).filter(|(_, p)| *p > 0.1 && 2.0 * p > chance) {
         all.push(Message::new("fault-not-apart").with("first", name(best)).with("second", name(*cause)));

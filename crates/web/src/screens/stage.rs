@@ -131,7 +131,7 @@ pub fn beside(visit: &Visit) -> String {
 /// The kind of entry that is made most at a stage.
 const fn main_kind(stage: Stage) -> &'static str {
     match stage {
-        Stage::Arrive | Stage::Prove => "reading",
+        Stage::Arrive | Stage::Diagnose | Stage::Prove => "reading",
         Stage::Search => "leak check",
         Stage::Decide | Stage::Close => "choice",
         Stage::Test => "hold",

@@ -60,6 +60,7 @@ pub fn view(app: App, job: Uuid) -> AnyView {
 fn asks(stage: Stage) -> Message {
     match stage {
         Stage::Arrive => Message::new("app-asks-arrive"),
+        Stage::Diagnose => Message::new("app-asks-diagnose"),
         Stage::Search => Message::new("app-asks-search"),
         Stage::Decide => Message::new("app-asks-decide"),
         Stage::Test => Message::new("app-asks-test"),

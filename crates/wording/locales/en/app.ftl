@@ -89,6 +89,7 @@ app-picture-now = Picture now, number later
 
 ## A stage
 app-asks-arrive = What is it, what was done to it, is it safe to start?
+app-asks-diagnose = What is probably wrong with it as it runs?
 app-asks-search = Where to look next, and how?
 app-asks-decide = Recover, isolate, or shut off?
 app-asks-test = Is it tight?

@@ -52,8 +52,8 @@ fault-reads-glass = the glass
 fault-reads-coil-fans = the coil's fans
 fault-reads-condenser-fans = the condenser's fans
 fault-probably = Most probable: { $cause }, { $percent } %.
-fault-by-visit = Against the last visit before this one, taken as left right.
-fault-by-plate = By the plate alone: no earlier visit with readings, so sizes are in doubt.
+fault-by-visit = Against what was kept as normal here on an earlier visit.
+fault-by-plate = By the plate alone: nothing was kept as normal here before, so sizes are in doubt.
 fault-chance = { $percent } %: { $cause }
 fault-not-apart = These readings do not tell apart: { $first } and { $second }.
 fault-next = Read next: { $reading }, about { $minutes } min.
@@ -62,3 +62,22 @@ fault-charge-least = The charge is at least { $low } % of the usual one; the liq
 fault-unseen = Cannot be seen with these readings: { $fault }. This would show it: { $reading }.
 fault-unseen-by-any = Cannot be seen here today: { $fault }.
 fault-honest = Tried on simulated systems only. No openly available measured faults of walk-ins: accuracy on real systems will be lower. Nameplate, local code and licensed practice come first.
+fault-moving = The superheat still moves: the readings are taken with twice their doubt. Read again when it stands.
+
+# The stage, and its part of the report.
+offer-reading-model = Readings of the running system
+diagnose-read = Read the running system: one pressure at least, box air and outdoor air.
+diagnose-read-why = Wait until it runs steadily. Readings in defrost, pull-down or pump-down say nothing here.
+diagnose-chances = What is probably wrong
+diagnose-against = Measured, and what the healthy system would show
+diagnose-against-note = The band is where nineteen of twenty healthy systems would read, the doubt of instrument, plate and model in it.
+diagnose-expected = expected { $value }
+diagnose-within = as expected
+diagnose-off = off
+diagnose-besides = What else these readings say
+diagnose-assumed = { $count ->
+    [one] 1 fact of the plate was assumed. Enter it, and the answer gets surer.
+   *[other] { $count } facts of the plate were assumed. Enter them, and the answer gets surer.
+  }
+diagnose-caution = Live parts, hot lines and turning fans.
+diagnose-caution-rest = Eye protection and gloves at the ports. Keep clear of fans that start by themselves. Nameplate, local code and licensed practice come first.

@@ -1,6 +1,7 @@
 # What each stage of a visit shows, the places, and the list of jobs.
 
 stage-arrive = Arrive
+stage-diagnose = Diagnose
 stage-search = Search
 stage-decide = Decide
 stage-test = Test

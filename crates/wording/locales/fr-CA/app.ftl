@@ -89,6 +89,7 @@ app-picture-now = Photo maintenant, nombre plus tard
 
 ## Une étape
 app-asks-arrive = Qu’est-ce, qu’a-t-on fait, est-ce sûr de commencer ?
+app-asks-diagnose = Qu’est-ce qui cloche probablement, d’après sa marche ?
 app-asks-search = Où chercher ensuite, et comment ?
 app-asks-decide = Récupérer, isoler ou fermer ?
 app-asks-test = Est-ce étanche ?

@@ -52,8 +52,8 @@ fault-reads-glass = le voyant
 fault-reads-coil-fans = les ventilateurs de l’évaporateur
 fault-reads-condenser-fans = les ventilateurs du condenseur
 fault-probably = Le plus probable : { $cause }, { $percent } %.
-fault-by-visit = Par rapport à la visite précédente, tenue pour laissée en ordre.
-fault-by-plate = D’après la plaque seule : aucune visite antérieure avec relevés, les grandeurs sont donc incertaines.
+fault-by-visit = Par rapport à ce qui a été gardé comme normal ici lors d’une visite antérieure.
+fault-by-plate = D’après la plaque seule : rien n’a encore été gardé comme normal ici, les grandeurs sont donc incertaines.
 fault-chance = { $percent } % : { $cause }
 fault-not-apart = Ces relevés ne départagent pas : { $first } et { $second }.
 fault-next = À lire ensuite : { $reading }, environ { $minutes } min.
@@ -62,3 +62,22 @@ fault-charge-least = La charge est d’au moins { $low } % de l’habituelle ; l
 fault-unseen = Ne se voit pas avec ces relevés : { $fault }. Ceci le montrerait : { $reading }.
 fault-unseen-by-any = Ne peut se voir ici aujourd’hui : { $fault }.
 fault-honest = Essayé sur des systèmes simulés seulement. Aucun défaut mesuré de chambre froide n’est librement accessible : l’exactitude sur des systèmes réels sera moindre. La plaque, le code local et la pratique autorisée passent d’abord.
+fault-moving = La surchauffe bouge encore : les relevés comptent avec un doute double. Relisez quand elle est stable.
+
+# L’étape, et sa partie du rapport.
+offer-reading-model = Relevés du système en marche
+diagnose-read = Relevez le système en marche : une pression au moins, l’air de la chambre et l’air extérieur.
+diagnose-read-why = Attendez une marche stable. Des relevés en dégivrage, en descente en température ou en tirage au vide ne disent rien ici.
+diagnose-chances = Ce qui ne va probablement pas
+diagnose-against = Mesuré, et ce que montrerait le système sain
+diagnose-against-note = La bande est celle où liraient dix-neuf systèmes sains sur vingt, avec le doute de l’instrument, de la plaque et du modèle.
+diagnose-expected = attendu { $value }
+diagnose-within = comme attendu
+diagnose-off = écarté
+diagnose-besides = Ce que ces relevés disent encore
+diagnose-assumed = { $count ->
+    [one] 1 donnée de la plaque a été supposée. Entrez-la, et la réponse sera plus sûre.
+   *[other] { $count } données de la plaque ont été supposées. Entrez-les, et la réponse sera plus sûre.
+  }
+diagnose-caution = Pièces sous tension, conduites chaudes, ventilateurs en marche.
+diagnose-caution-rest = Lunettes et gants aux raccords. Restez loin des ventilateurs qui démarrent seuls. La plaque, le code local et la pratique autorisée passent d’abord.

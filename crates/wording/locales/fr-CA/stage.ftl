@@ -1,6 +1,7 @@
 # Ce que montre chaque étape d’une visite, les endroits et la liste des travaux.
 
 stage-arrive = Arrivée
+stage-diagnose = Diagnostic
 stage-search = Recherche
 stage-decide = Décision
 stage-test = Essai

@@ -29,7 +29,9 @@ fn screens(job: &str) -> Vec<(String, String)> {
     ]
     .map(|(name, hash)| (name.to_owned(), hash.to_owned()))
     .to_vec();
-    for stage in ["arrive", "diagnose", "search", "decide", "test", "evacuate", "charge", "set", "prove", "close"] {
+    for stage in
+        ["arrive", "diagnose", "search", "decide", "test", "evacuate", "charge", "set", "prove", "close"]
+    {
         all.push((format!("stage-{stage}"), format!("#/job/{job}/stage/{stage}")));
     }
     for (name, rest) in [

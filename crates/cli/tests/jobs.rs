@@ -384,7 +384,9 @@ fn a_damaged_log_is_read_as_far_as_it_goes_and_says_so() {
 #[test]
 fn a_stage_prints_as_the_phone_shows_it() {
     let file = "examples/jobs/room-7-first-call.toml";
-    for stage in ["arrive", "diagnose", "search", "decide", "test", "evacuate", "charge", "set", "prove", "close"] {
+    for stage in
+        ["arrive", "diagnose", "search", "decide", "test", "evacuate", "charge", "set", "prove", "close"]
+    {
         let output = run(&["job", "stage", file, "--which", stage]);
         assert_eq!(output.status.code(), Some(0), "{stage}: {}", text(&output.stderr));
         let said = text(&output.stdout);

@@ -12,7 +12,7 @@ const SHAPES: [f64; 2] = [60.0, 6.0];
 const LEARN_DAYS: i64 = 28;
 /// Days between two beginnings of a change that are tried.
 const STEP_DAYS: i64 = 6;
-/// Points counted as one fully independent block; found on healthy systems of other seeds than the reported ones.
+/// How much of an independent reading one block counts as, since days follow each other. Our judgement, not yet tuned.
 const SHARE: f64 = 0.7;
 
 /// What is called an alarm.

@@ -5,7 +5,7 @@
 //! begun, how much better the readings are explained with it than without. The sum of these ratios over the days is the
 //! statistic of Shiryaev and Roberts: without a change it grows by one a day on average, so that a limit of A days gives
 //! one false alarm in A days or more (Pollak, Annals of Statistics 13, 1985; Shin, Ramdas and Rinaldo, "E-detectors",
-//! arXiv 2203.03532), as far as the noise is what the model takes it for. `docs/evidence/fleet.md` measures how far.
+//! arXiv 2203.03532), as far as the noise is what the model takes it for; `examples/fleet.rs` tries how far.
 //!
 //! ```
 //! let healthy = trend::look(&[], &trend::Limits::default());

@@ -67,6 +67,7 @@ async fn every_page_of_the_office_is_readable_in_both_themes() {
             ("find", "#/office/find/flare"),
             ("devices", "#/office/devices"),
             ("people", "#/office/people"),
+            ("lists", "#/office/lists"),
             ("audit", "#/office/audit"),
         ];
         for name in ["sun", "plant"] {

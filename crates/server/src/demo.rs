@@ -1,5 +1,6 @@
 //! An invented shop to look around in.
 
+use crate::api::lists;
 use crate::maintenance::{Done, Fault, Line};
 use crate::shop::{SHOP, now};
 use crate::{secret, summary};
@@ -19,8 +20,20 @@ const VISITS: &[&[(&str, &str)]] = &[
     &[("room-4-display", include_str!("../../../examples/jobs/room-4-display.toml"))],
 ];
 
-const PEOPLE: &[(&str, Role)] =
-    &[("owner", Role::Owner), ("office", Role::Office), ("technician A", Role::Technician)];
+const PRICES: &str = include_str!("../../../examples/prices.toml");
+const CUSTOMERS: &[&[(&str, &str)]] = &[&[
+    ("customer.name", "Wrenford Flower Exchange"),
+    ("site.name", "Wrenford Flower Exchange"),
+    ("site.address", "1 Quay Road, Wrenford (invented)"),
+    ("site.jurisdiction", "Ontario, Canada"),
+]];
+
+const PEOPLE: &[(&str, Role)] = &[
+    ("owner", Role::Owner),
+    ("office", Role::Office),
+    ("technician A", Role::Technician),
+    ("apprentice A", Role::Apprentice),
+];
 
 /// Fills an empty store with the invented shop, and says how to get in.
 ///
@@ -62,6 +75,7 @@ pub fn fill(store: &dyn Store, public_url: &str) -> Result<Done, Fault> {
             before = Some(first.job);
         }
     }
+    lists::put_invented(store, PRICES, CUSTOMERS)?;
     summary::refresh_all(store)?;
     Ok(done)
 }

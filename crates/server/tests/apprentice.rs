@@ -64,7 +64,10 @@ fn an_apprentice_brings_marked_work_and_nothing_that_others_make() {
     let seats = seats(&running);
     let sync = |events: &[Value]| running.post("/api/v1/sync", &seats.apprentice, &push(0, events));
     let theirs = note(1, JOB, "frost on the liquid line");
-    assert_eq!(running.post("/api/v1/sync", &seats.technician, &push(0, &[theirs.clone()])).status, 200);
+    assert_eq!(
+        running.post("/api/v1/sync", &seats.technician, &push(0, std::slice::from_ref(&theirs))).status,
+        200
+    );
     let taken = sync(&[by_apprentice(note(2, JOB, "the drier is cold")), by_apprentice(opened(3))]);
     assert_eq!(taken.status, 200);
     assert_eq!(taken.json()["role"], "apprentice");

@@ -120,7 +120,7 @@ fn the_invented_shop_fills_an_empty_folder_once() {
     let folder = Folder::new("demo");
     let store = open(folder.path());
     let done = server::demo::fill(&*store, "http://127.0.0.1:8470").unwrap();
-    assert_eq!(done.said.len(), 4);
+    assert_eq!(done.said.len(), 5);
     assert!(server::demo::fill(&*store, "x").is_err(), "a folder with something in it is left alone");
     assert!(store.verify().unwrap().is_clean());
     drop(store);

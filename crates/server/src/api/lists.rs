@@ -36,6 +36,24 @@ fn kept(store: &dyn Store) -> store::Result<Kept> {
     Ok(text.and_then(|text| serde_json::from_str(&text).ok()).unwrap_or_default())
 }
 
+/// Keeps the lists of the invented shop.
+///
+/// # Errors
+/// What the store says.
+pub(crate) fn put_invented(
+    store: &dyn Store,
+    prices: &str,
+    customers: &[&[(&str, &str)]],
+) -> store::Result<()> {
+    let one = |fields: &&[(&str, &str)]| {
+        Customer(fields.iter().map(|(path, text)| ((*path).to_owned(), (*text).to_owned())).collect())
+    };
+    let kept = Kept { columns: BTreeMap::new(), rows: customers.iter().map(one).collect() };
+    store.put_setting(CUSTOMERS, &serde_json::to_string(&kept).unwrap_or_default())?;
+    store.put_setting(PRICES, prices)?;
+    store.put_setting(STATE, "invented")
+}
+
 /// Returns the state of the lists for somebody of this role.
 pub(super) fn state(store: &dyn Store, role: Role) -> store::Result<Option<String>> {
     let state = store.setting(STATE)?;
@@ -151,8 +169,11 @@ fn refused(sentences: Vec<Message>) -> Problem {
     }
 }
 
-/// Reads a table into its heads and rows, each row with its line.
-fn split(table: &str) -> Done<(Vec<String>, Vec<(u64, Vec<String>)>)> {
+/// The rows of a table, each with its line.
+type Cells = Vec<(u64, Vec<String>)>;
+
+/// Reads a table into its heads and rows.
+fn split(table: &str) -> Done<(Vec<String>, Cells)> {
     let text = table.trim_start_matches('\u{feff}');
     let head = text.lines().next().unwrap_or_default();
     // The mark that stands most often in the head parts the columns; of two alike the comma.

@@ -195,7 +195,7 @@ fn body(app: App, job: Uuid, visit: &Arc<Visit>, seen: &View, fault: Fault) -> A
         .offers
         .iter()
         .filter(|offer| !is_quick(offer) && !is_answer(offer))
-        .filter(|offer| !(app.is_apprentice() && job::apprentice::others_make_kind(&offer.kind)))
+        .filter(|offer| !(app.is_apprentice() && job::apprentice::others_make_kind(offer.kind)))
         .map(|offer| offer_button(app, job, offer, fault))
         .collect();
     // What the hand did, three buttons alike; where a next place is known they stand with it.

@@ -5,7 +5,7 @@ use super::{Ground, Now, View};
 use crate::faults::visit::{Said, besides, cause_name, kind_name, of_results, probably, rests_on};
 use diagnosis::fault::{Against, Fault, Kind};
 use record::RunState;
-use report::{AllowedZone, Block, Caution, Chance, Finding, IntervalBar, List, Message, Number, VerdictMark};
+use report::{AllowedZone, Block, Caution, Chance, Finding, IntervalBar, List, Message, VerdictMark};
 use units::{AbsolutePressure, Power, Temperature, Writer};
 
 pub fn view(ground: &Ground<'_>) -> View {
@@ -70,11 +70,12 @@ fn against(row: &Against, ground: &Ground<'_>) -> Finding {
     let within = row.off().abs() <= 2.0;
     let mark = if within { VerdictMark::Met } else { VerdictMark::Doubtful };
     let name = kind_name(row.kind);
-    let mut finding = Finding::new(mark, name.clone());
+    let mut finding = Finding::new(mark, name);
     finding.word =
         Some(if within { Message::new("diagnose-within") } else { Message::new("diagnose-off") }.into());
-    finding.number = Some(Number::new(name, written(row.measured, None)));
-    let words = Message::new("diagnose-expected").with("value", written(row.expected, Some(2.0 * row.sd)));
+    let words = Message::new("diagnose-expected")
+        .with("measured", written(row.measured, None))
+        .with("value", written(row.expected, Some(2.0 * row.sd)));
     finding.bar = Some(IntervalBar {
         best: row.measured,
         half_width: 0.0,

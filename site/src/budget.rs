@@ -7,8 +7,9 @@ use std::path::Path;
 const SHELL: u64 = 300_000;
 /// Everything, fonts and icons too, in bytes. The goal is 700,000 and is missed: the law's entries, two languages and the
 /// coefficients ride in the program. This keeps it from growing unseen: it was 1,350,000 before the plans from find to proof
-/// and the paper work of a call came in, 1,400,000 before the settings through the year, what is normal and the valves.
-const WHOLE: u64 = 1_450_000;
+/// and the paper work of a call came in, 1,400,000 before the settings through the year, what is normal and the valves,
+/// 1,450,000 before the diagnosis by a model of the system, the apprentice's place, the shop's lists, the van and tables from elsewhere.
+const WHOLE: u64 = 1_515_000;
 
 /// What the first screen needs: the page and what it loads at once. The larger part of the program comes behind it, and
 /// so do the fonts: the page is read without them.

@@ -289,9 +289,10 @@ fn report(rows: &[Row], refused: usize, json: bool) -> bool {
     ] {
         let all: Vec<&Row> = rows.iter().filter(|row| row.kind == kind).collect();
         let (visible, others): (Vec<&Row>, Vec<&Row>) = all.iter().partition(|row| row.moved >= 2.0);
-        let of =
-            |rows: &[&Row]| rows.iter().filter_map(|row| row.alarms[0].filter(|_| !row.early[0])).collect();
-        let (found, by_chance): (Vec<(f64, bool, f64)>, Vec<(f64, bool, f64)>) = (of(&visible), of(&others));
+        let of = |rows: &[&Row]| -> Vec<(f64, bool, f64)> {
+            rows.iter().filter_map(|row| row.alarms[0].filter(|_| !row.early[0])).collect()
+        };
+        let (found, by_chance) = (of(&visible), of(&others));
         let named = found.iter().filter(|one| one.1).count();
         let median = |pick: fn(&(f64, bool, f64)) -> f64| {
             let mut all: Vec<f64> = found.iter().map(pick).collect();

@@ -151,9 +151,9 @@ async fn counted(phone: &mut Phone) -> Outcome<()> {
     fill(phone, "stock", &drier).await?;
     phone.shows("filter drier, liquid line: 1 short").await?;
     phone.tap("Check of a tool").await?;
-    let scale = own(&[("tool", "sniffer"), ("against", "whiff"), ("result", "fail")]);
+    let scale = own(&[("tool", "gauges low"), ("against", "zero"), ("result", "fail")]);
     fill(phone, "tool check", &scale).await?;
-    phone.shows("sniffer failed its check on").await?;
+    phone.shows("gauges low failed its check on").await?;
     phone.picture(&shots().join("walk-van.png"), true).await?;
     go(phone, "#/").await?;
     phone.shows("On the van").await?;

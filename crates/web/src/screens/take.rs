@@ -89,7 +89,10 @@ pub fn view(app: App, job: Uuid) -> AnyView {
     );
     let open = move |event: web_sys::Event| {
         let input = event.target().and_then(|t| t.dyn_into::<web_sys::HtmlInputElement>().ok());
-        let Some(file) = input.and_then(|input| input.files()).and_then(|files| files.get(0)) else { return };
+        let Some(input) = input else { return };
+        let Some(file) = input.files().and_then(|files| files.get(0)) else { return };
+        // The same file chosen again is a choice too.
+        input.set_value("");
         spawn_local(async move {
             let read = match JsFuture::from(file.array_buffer()).await {
                 Ok(buffer) => {
@@ -259,9 +262,9 @@ fn columns(app: App, table: &Table, chosen: RwSignal<Option<Chosen>>) -> AnyView
     view! {
         <section class="part">
             <h2>{app.say(&Message::new("take-app-rows-are"))}</h2>
-            <div class="buttons">{kinds}</div>
+            <div class="buttons words">{kinds}</div>
             <h2 class="part">{app.say(&Message::new("take-app-days"))}</h2>
-            <div class="buttons">{days.into_iter().collect::<Vec<AnyView>>()}</div>
+            <div class="buttons words">{days.into_iter().collect::<Vec<AnyView>>()}</div>
         </section>
         <section class="part">
             <h2>{app.say(&Message::new("take-app-columns"))}</h2>

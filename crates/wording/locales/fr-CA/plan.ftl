@@ -490,6 +490,6 @@ take-no-layout = Aucune disposition n’est retenue pour un tableau avec ces col
 take-bad-layouts = columns.toml ne se lit pas : { $why }
 take-bad-column = « { $given } » ne nomme aucune colonne : écrivez son en-tête, puis = et un champ d’une lecture, puis l’unité, comme Suction=suction_pressure psig.
 take-time-too = Dites aussi, par --time, dans quelle colonne sont le jour et l’heure.
-take-no-time = « { $given } » n’est pas un jour et une heure qu’on puisse lire sans deviner : 2031-05-06 14:20, ou dites par --days lequel des deux nombres est le jour.
+take-no-time = « { $given } » n’est pas un jour et une heure qu’on puisse lire sans deviner : 2031-05-06 14:20, ou dites lequel des deux nombres est le jour.
 take-too-many = Plus de { $most } lectures : prenez-en moins avec --every.
 take-done = Reprises : { $taken }. Déjà là : { $again }; laissées entre : { $between }; non lues : { $bad }.

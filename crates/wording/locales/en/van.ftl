@@ -83,3 +83,7 @@ take-app-would = { $taken } to take in, { $bad } that cannot be read
 ## For who comes next
 
 sheet-read-last = Last read while running, and the settings as left
+
+## The office
+
+office-prices-of = { $shop }: { $count } prices. The phones of technicians get them by themselves.

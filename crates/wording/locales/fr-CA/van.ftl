@@ -83,3 +83,7 @@ take-app-would = { $taken } à prendre, { $bad } illisibles
 ## Pour qui vient ensuite
 
 sheet-read-last = Dernière lecture en marche, et les réglages tels que laissés
+
+## The office
+
+office-prices-of = { $shop } : { $count } prix. Les téléphones des techniciens les reçoivent d’eux-mêmes.

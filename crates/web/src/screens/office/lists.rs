@@ -123,7 +123,7 @@ fn record_of(app: App, found: &Lists) -> String {
     let message = match read {
         Some(prices) => {
             let count = prices.hours.len() + prices.fixed.len() + prices.gas.len() + prices.items.len();
-            Message::new("app-prices-of").with("shop", prices.shop.name.as_str()).with("count", count)
+            Message::new("office-prices-of").with("shop", prices.shop.name.as_str()).with("count", count)
         }
         None => Message::new("office-prices-none"),
     };

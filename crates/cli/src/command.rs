@@ -434,6 +434,7 @@ impl Tree<'_> {
                         .default_value("text"),
                 )
                 .arg(self.paper())
+                .arg(self.van())
                 .arg(self.option("output", "PATH", Message::new("cli-output")))
                 .arg(file())
                 .arg(which()),

@@ -134,7 +134,8 @@ fn parts(record: &Record, options: &Options<'_>, wording: &Wording) -> Result<Ou
         Some(_) => Some(bills::prices(options, &options.texts("file"), wording)?),
         None => bills::prices(options, &options.texts("file"), wording).ok(),
     };
-    let document = job::parts::document(&results, prices.as_ref(), &units);
+    let document =
+        job::parts::document(&results, prices.as_ref(), van_of(options, wording)?.as_ref(), &units);
     match options.text("format") {
         Some("csv") => output::deliver(options, wording, job::parts::csv(&visit, prices.as_ref())),
         _ => output::document(document, options, wording),

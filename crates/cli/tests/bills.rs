@@ -218,6 +218,11 @@ fn the_van_has_its_shape_its_list_and_its_place_in_the_load() {
     );
     let load = said(&["job", "sheet", CALL, "--what", "load", "--van", VAN]);
     assert!(load.contains("0 on the van, 1 needed: fetch"), "{load}");
+    // The list was made with six on the van; one was taken since the count.
+    let parts =
+        said(&["job", "parts", CALL, "--prices", "examples/prices.toml", "--van", VAN, "--van", CALL]);
+    let parts = parts.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(parts.contains("the van: 5") && !parts.contains("the van: 6"), "{parts}");
     // Files that tell nothing of a van say so.
     assert_eq!(run(&["job", "van", "examples/jobs/first-visit-minimal.toml"]).status.code(), Some(1));
 }

@@ -218,7 +218,12 @@ pub fn blocks(visit: &Visit, writer: &Writer) -> Vec<Block> {
 
 /// Returns the parts of a visit as a document: from where, what they must satisfy, what the shop has.
 #[must_use]
-pub fn document(results: &Results<'_>, prices: Option<&Prices>, writer: &Writer) -> Document {
+pub fn document(
+    results: &Results<'_>,
+    prices: Option<&Prices>,
+    van: Option<&crate::van::Van>,
+    writer: &Writer,
+) -> Document {
     let visit = results.visit;
     let mut document = sheet::titled(visit, Message::new("parts-title"));
     document.decimal_comma = writer.decimal_comma;
@@ -231,11 +236,17 @@ pub fn document(results: &Results<'_>, prices: Option<&Prices>, writer: &Writer)
         let item = prices.and_then(|prices| listed(prices, part));
         let shop: Text = match item {
             Some(item) => {
-                let on_van = item.on_van.map_or_else(|| "?".to_owned(), |count| count.to_string());
+                // What was counted goes before what the list was made with.
+                let counted = van.and_then(|van| van.left_of(&part.function, Some(item.code.as_str())));
+                let on_van =
+                    counted.or(item.on_van).map_or_else(|| "?".to_owned(), |count| count.to_string());
                 let said = Message::new("parts-listed").with("code", item.code.as_str());
                 said.with("what", item.what.as_str()).with("on_van", on_van).into()
             }
-            None => Message::new("parts-not-listed").into(),
+            None => match van.and_then(|van| van.left_of(&part.function, part.item.as_deref())) {
+                Some(left) => Message::new("load-on-van").with("count", left.to_string()).into(),
+                None => Message::new("parts-not-listed").into(),
+            },
         };
         let words = [part.order_line.clone().unwrap_or_default(), part.must.join("; ")];
         let words = words.into_iter().filter(|text| !text.is_empty()).collect::<Vec<_>>().join(": ");

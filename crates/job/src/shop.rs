@@ -108,6 +108,8 @@ pub struct Summary {
     pub reckoned: Option<Date>,
     /// The record says that its data are invented.
     pub invented: bool,
+    /// It is the log of a van, not of a system.
+    pub van: bool,
 }
 
 impl Summary {
@@ -160,6 +162,7 @@ pub fn summary(visits: &[Vec<Event>], on: Date) -> Summary {
         bottles: weighed::bottles(visit),
         reckoned: Some(on),
         invented: visit.is_demo(),
+        van: visits.iter().all(|events| crate::van::is_log(events)),
     }
 }
 

@@ -250,6 +250,26 @@ fn ordered_before(visits: &[&Visit], entry: &Entry, function: &str) -> bool {
     before || of.earlier.last().is_some_and(orders)
 }
 
+/// Returns whether these events are a van's own log: counts and checks, and nothing of a system.
+#[must_use]
+pub fn is_log(events: &[record::Event]) -> bool {
+    let mut counted = false;
+    for event in events {
+        let record::Content::Observed(seen) = &event.content else { continue };
+        match &seen.what {
+            Body::Stock(_) | Body::ToolCheck(_) => counted = true,
+            Body::Site(_)
+            | Body::Instrument(_)
+            | Body::Cylinder(_)
+            | Body::DetectorCheck(_)
+            | Body::Note(_)
+            | Body::Picture(_) => {}
+            _ => return false,
+        }
+    }
+    counted
+}
+
 fn day(at: Option<&When>) -> String {
     at.and_then(When::local_day).map(|day| day.to_string()).unwrap_or_default()
 }

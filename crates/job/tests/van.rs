@@ -116,3 +116,17 @@ fn the_load_list_says_what_is_there_what_is_short_and_which_tool_failed() {
     assert!(text.contains("gauges low: passed on 2031-05-06 against nothing on it (zero)"), "{text}");
     assert!(text.contains("sniffer: found its test leak on 2031-05-06"), "{text}");
 }
+
+#[test]
+fn the_log_of_a_van_is_no_system_and_its_cylinders_are_due_all_the_same() {
+    let (log, call) = (events(&file("van.toml")), events(&file("jobs/room-7-first-call.toml")));
+    assert!(van::is_log(&log) && !van::is_log(&call) && !van::is_log(&[]));
+    let names: Vec<String> =
+        job::law::systems(vec![log.clone(), call.clone()]).into_iter().map(|system| system.name).collect();
+    assert_eq!(names, ["Wrenford Flower Exchange, Room 7"]);
+    let on = "2034-01-01".parse().unwrap();
+    let summaries = [job::shop::summary(&[log], on), job::shop::summary(&[call], on)];
+    let overview = job::shop::overview(&summaries, on);
+    assert_eq!(overview.systems.len(), 1);
+    assert!(overview.due.iter().any(|due| due.job == summaries[0].job), "{:?}", overview.due);
+}

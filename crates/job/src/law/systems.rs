@@ -23,6 +23,8 @@ pub struct System {
 /// Visits belong to one system where one follows the other, or where site and system have the same names.
 #[must_use]
 pub fn systems(visits: Vec<Vec<Event>>) -> Vec<System> {
+    // The log of a van is no system.
+    let visits: Vec<Vec<Event>> = visits.into_iter().filter(|events| !crate::van::is_log(events)).collect();
     let mut out: Vec<System> = grouped(visits).into_iter().map(system).collect();
     out.sort_by(|a, b| a.name.cmp(&b.name));
     out

@@ -238,7 +238,10 @@ pub fn overview<'a>(systems: impl IntoIterator<Item = &'a Summary>, on: Date) ->
     let systems: Vec<&Summary> = systems.into_iter().collect();
     out.shared = shared(&systems);
     for summary in systems {
-        out.systems.push(line(summary, on));
+        // A van is no system; what is due of its cylinders is due all the same.
+        if !summary.van {
+            out.systems.push(line(summary, on));
+        }
         for due in &summary.due {
             let overdue = due.is_overdue(on);
             out.overdue += u64::from(overdue);

@@ -21,6 +21,7 @@ fn screens(job: &str) -> Vec<(String, String)> {
         ("ask-pulldown", "#/ask/pulldown"),
         ("ask-displays", "#/ask/displays"),
         ("ask-box", "#/ask/box"),
+        ("ask-fractionation", "#/ask/fractionation"),
         ("van", "#/van"),
         ("pictures", "#/pictures"),
         ("waiting", "#/waiting"),

@@ -388,6 +388,7 @@ pub fn word(word: &str) -> Text {
         "hold box" => Message::new("entry-word-hold-box").into(),
         "protect" => Message::new("entry-word-protect").into(),
         "liquid" => Message::new("entry-word-liquid").into(),
+        "vapour" => Message::new("entry-word-vapour").into(),
         "suction" => Message::new("entry-word-suction").into(),
         "discharge" => Message::new("entry-word-discharge").into(),
         "drain" => Message::new("entry-word-drain").into(),

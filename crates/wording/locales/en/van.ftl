@@ -87,3 +87,12 @@ sheet-read-last = Last read while running, and the settings as left
 ## The office
 
 office-prices-of = { $shop }: { $count } prices. The phones of technicians get them by themselves.
+
+## What a leak leaves of a blend, asked on the phone
+
+app-ask-fractionation = What a leak leaves of a blend
+app-asked-lost = Part of the charge that was lost
+app-asked-stood-at = It stood at
+app-asked-leaked = What leaked
+app-asked-vapour-share = Vapour at the start, else 20 %
+entry-word-vapour = vapour

@@ -87,3 +87,12 @@ sheet-read-last = Dernière lecture en marche, et les réglages tels que laissé
 ## The office
 
 office-prices-of = { $shop } : { $count } prix. Les téléphones des techniciens les reçoivent d’eux-mêmes.
+
+## What a leak leaves of a blend, asked on the phone
+
+app-ask-fractionation = Ce qu’une fuite laisse d’un mélange
+app-asked-lost = Part de la charge perdue
+app-asked-stood-at = Il se trouvait à
+app-asked-leaked = Ce qui a fui
+app-asked-vapour-share = Vapeur au début, sinon 20 %
+entry-word-vapour = vapeur

@@ -1,15 +1,15 @@
 //! Quick questions about what is planned on the circuit: opening, recovery, evacuation, a pump-down that stalls, two
-//! displays that differ.
+//! displays that differ; and what a leak leaves of a blend.
 
 use super::{Made, Question, Texts, asks, written};
 use job::Substance;
-use job::ask::{cold_box, displays, evacuation, opening, pulldown, recovery};
+use job::ask::{cold_box, displays, evacuation, fractionation, opening, pulldown, recovery};
 use job::doubts::ASSUMED_LOW_SIDE_GAUGE;
 use record::form::{Field, NameOf, Takes};
 use report::Message;
 use units::{
-    Atmosphere, Cause, Doubt, Duration, Length, Mass, PressureDifference, PressureReading, Temperature,
-    TemperatureDifference, Uncertain, Volume, VolumeFlow,
+    Atmosphere, Cause, Doubt, Duration, Fraction, Length, Mass, PressureDifference, PressureReading,
+    Temperature, TemperatureDifference, Uncertain, Volume, VolumeFlow,
 };
 
 /// The last digit of a display: a degree (common practice, no source).
@@ -97,6 +97,17 @@ pub fn questions() -> Vec<Question> {
             ],
         },
         Question {
+            key: "fractionation",
+            name: Message::new("app-ask-fractionation"),
+            fields: vec![
+                refrigerant(),
+                need("lost", Takes::Fraction, "30 %"),
+                need("stood-at", Takes::Temperature, "77 °F"),
+                need("leaked", Takes::Words(&["vapour", "liquid"]), "vapour"),
+                may("vapour-share", Takes::Fraction, "20 %"),
+            ],
+        },
+        Question {
             key: "displays",
             name: Message::new("app-ask-displays"),
             fields: vec![
@@ -154,6 +165,10 @@ pub fn asked_name(key: &str) -> Option<Message> {
         "first-shows" => Message::new("cli-displays-first"),
         "second-shows" => Message::new("cli-displays-second"),
         "tap-drop" => Message::new("cli-displays-drop"),
+        "lost" => Message::new("app-asked-lost"),
+        "stood-at" => Message::new("app-asked-stood-at"),
+        "leaked" => Message::new("app-asked-leaked"),
+        "vapour-share" => Message::new("app-asked-vapour-share"),
         _ => return None,
     })
 }
@@ -164,6 +179,7 @@ pub fn answer_to(key: &str, substance: &Substance, texts: &Texts<'_>) -> Made {
         "opening" => opening_of(substance, texts),
         "recovery" => recovery_of(substance, texts),
         "pulldown" => pulldown_of(substance, texts),
+        "fractionation" => fractionation_of(substance, texts),
         _ => displays_of(substance, texts),
     }
 }
@@ -213,6 +229,26 @@ fn recovery_of(substance: &Substance, texts: &Texts<'_>) -> Made {
         air: Atmosphere::sea_level_assumed(),
     };
     Ok(Some(recovery::recovery(&asked).map(written)))
+}
+
+fn fractionation_of(substance: &Substance, texts: &Texts<'_>) -> Made {
+    let (Some(lost), Some(temperature), Some(from)) =
+        (texts.read::<Fraction>("lost")?, texts.read::<Temperature>("stood-at")?, texts.text("leaked"))
+    else {
+        return Ok(None);
+    };
+    let asked = fractionation::FractionationAsked {
+        substance: substance.clone(),
+        lost: (lost, texts.given("lost")),
+        temperature: (temperature, texts.given("stood-at")),
+        from: match from {
+            "liquid" => fractionation::LeakFrom::Liquid,
+            _ => fractionation::LeakFrom::Vapour,
+        },
+        vapour: texts.read::<Fraction>("vapour-share")?.map(|share| (share, texts.given("vapour-share"))),
+        air: Atmosphere::sea_level_assumed(),
+    };
+    Ok(Some(fractionation::fractionation(&asked).map(written)))
 }
 
 /// Returns the answer of an evacuation, which asks of no refrigerant; nothing while something is missing.

@@ -4,6 +4,7 @@ pub mod app;
 pub mod charge;
 pub mod diagnosis;
 pub mod duties;
+pub mod fleet;
 pub mod fluid;
 pub mod follow_up;
 pub mod hold;
@@ -22,6 +23,7 @@ const KNOWN: &[&str] = &[
     "fluid [--states N] [--seed S] [--json]   every line, and N random states of each class through every question and back",
     "search [--cases N] [--seed S] [--json]   the leak search on invented systems: calibration, and minutes to find",
     "diagnosis [--cases N] [--seed S] [--json]   faults of invented systems: how often they are named, and how honestly",
+    "fleet [--systems N] [--day N] [--seed S] [--json]   N systems drifting for a year, false alarms and delay; a day of N systems, time and memory",
     "duties [--systems N]          how long the law takes for 100,000 systems with ten years of events, and its memory",
     "sync [--schedules N] [--seed S] [--store sqlite|postgres]   the sync model; without --store a tenth on PostgreSQL too",
     "kill [--times N]              the server killed under load, N times on each database",
@@ -92,6 +94,21 @@ pub fn run(words: &[&str]) -> Result<(), String> {
                 write("search", &command, &trial.text)?;
             }
             if trial.holds { Ok(()) } else { Err("search: a limit is missed".to_owned()) }
+        }
+        ["fleet", rest @ ..] => {
+            let systems = option(rest, "--systems")?.unwrap_or(400);
+            let day = option(rest, "--day")?.unwrap_or(30_000);
+            let seed = option(rest, "--seed")?.unwrap_or(20_261_126);
+            let json = rest.contains(&"--json");
+            let trial = fleet::trial(systems, day, seed, json)?;
+            if json {
+                println!("{{\"commit\": {:?}, \"trial\": {}}}", commit(), trial.text.trim());
+            } else {
+                let command =
+                    format!("cargo xtask evaluate fleet --systems {systems} --day {day} --seed {seed}");
+                write("fleet", &command, &trial.text)?;
+            }
+            if trial.holds { Ok(()) } else { Err("fleet: a limit is missed".to_owned()) }
         }
         ["diagnosis", rest @ ..] => {
             let cases = option(rest, "--cases")?.unwrap_or(5_000);

@@ -13,28 +13,26 @@ pub struct Trial {
 /// Runs the trial; it is an example of `refrigerant`, so that it is built for speed and this program stays small.
 pub fn trial(states: u64, seed: u64, json: bool) -> Result<Trial, String> {
     let (states, seed) = (states.to_string(), seed.to_string());
-    let mut words = vec![
-        "run",
-        "--quiet",
-        "--release",
-        "--locked",
-        "--package",
-        "refrigerant",
-        "--example",
-        "every_state",
-        "--",
-    ];
-    words.extend(["--states", &states, "--seed", &seed]);
+    let mut words = vec!["--states", &states, "--seed", &seed];
     if json {
         words.push("--json");
     }
+    example(("refrigerant", "every_state"), &[], &words)
+}
+
+/// Runs an example of a package, built for speed; it ends with 1 where something went wrong, and has printed its table.
+pub fn example(of: (&str, &str), how: &[&str], words: &[&str]) -> Result<Trial, String> {
+    let (package, name) = of;
+    let mut all = vec!["run", "--quiet", "--release", "--locked", "--package", package, "--example", name];
+    all.extend(how);
+    all.push("--");
+    all.extend(words);
     let output =
-        cargo(words).stderr(std::process::Stdio::inherit()).output().map_err(|e| format!("fluid: {e}"))?;
+        cargo(all).stderr(std::process::Stdio::inherit()).output().map_err(|e| format!("{name}: {e}"))?;
     let text = String::from_utf8_lossy(&output.stdout).into_owned();
     match output.status.code() {
         Some(0) => Ok(Trial { text, holds: true }),
-        // Ends with 1 where something went wrong, and has printed its table.
         Some(1) if !text.is_empty() => Ok(Trial { text, holds: false }),
-        _ => Err("fluid: the trial did not run".to_owned()),
+        _ => Err(format!("{name}: the trial did not run")),
     }
 }

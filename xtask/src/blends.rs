@@ -78,7 +78,10 @@ fn page() -> String {
     let (mut listed, mut near) = (0, 0);
     for known in refrigerant::all().iter().filter(|r| r.composition().len() > 1) {
         let Some((bubble, dew)) = at_one_atmosphere(&known.fluid()) else {
-            let why = "solid or no liquid at 101.325 kPa";
+            let why = match known.fluid().bubble_at_pressure(AbsolutePressure::from_pascal(101_325.0)) {
+                Err(fluid::FluidError::TwoLiquids) => "the liquid parts in two at 101.325 kPa",
+                _ => "solid or no liquid at 101.325 kPa",
+            };
             let _ = writeln!(
                 out,
                 "| {} | {} | {why} | | | | {} |",

@@ -43,9 +43,13 @@ fn reference_offset(name: &str) -> f64 {
     6e-5 * parts.iter().filter(|(component, _)| *component == "R-134a").map(|(_, w)| w).sum::<f64>()
 }
 
+/// Blends whose liquid, by the equations, parts in two in the cold: the engine says so rather than give a pressure.
+const PART_IN_TWO: [&str; 2] = ["R-437A", "R-504"];
+
 #[test]
 fn saturation_agrees_with_coolprop() {
     let (mut asked, mut absent, mut compared) = (0, 0, 0);
+    let mut parted = 0;
     let mut failed = String::new();
     let mut missing = String::new();
     let mut worst = (0.0, String::new());
@@ -61,6 +65,13 @@ fn saturation_agrees_with_coolprop() {
             // A cold start may not fail even where the reference does.
             let (pressure, density) = match own {
                 Ok(own) => own,
+                // The reference does not ask whether its liquid would part in two; by the tangent plane these do, below some -50 °C.
+                Err(fluid::FluidError::TwoLiquids)
+                    if side == "bubble" && t < 223.15 && PART_IN_TWO.contains(&name) =>
+                {
+                    parted += 1;
+                    continue;
+                }
                 Err(error) => {
                     writeln!(failed, "{name} {side} {t} K: {error:?}").unwrap();
                     continue;
@@ -91,6 +102,7 @@ fn saturation_agrees_with_coolprop() {
     println!("{compared} points compared, {absent} of {asked} not given by the reference:\n{missing}");
     println!("largest relative difference {:.1e}: {}", worst.0, worst.1);
     assert!(failed.is_empty(), "\n{failed}");
+    assert!(parted <= 2, "{parted} bubble points refused as two liquids");
     assert!(compared > 2000, "only {compared} rows");
     assert!(absent * 20 <= asked, "the reference gives too little: {absent} of {asked} absent");
 }

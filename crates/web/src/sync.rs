@@ -167,7 +167,10 @@ impl App {
         let lists: Lists = net::ask(&ask).await?.json().await?;
         store.put_meta("customers", &lists.customers).await?;
         if lists.prices.is_some() || known.role.as_deref() == Some("apprentice") {
-            self.set(|settings| settings.prices = lists.prices);
+            // Every screen follows the settings: what is the same must not draw them anew under somebody's hands.
+            if self.it().settings.with_untracked(|settings| settings.prices != lists.prices) {
+                self.set(|settings| settings.prices = lists.prices);
+            }
         }
         known.lists = lists.state;
         store.put_meta("session", &known).await?;

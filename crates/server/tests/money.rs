@@ -80,8 +80,8 @@ fn a_job_is_quoted_billed_and_numbered_once() {
     assert_eq!(paper["total"], draft["invoice"]["total"]);
     // Once in the shop, whatever the job; and a second one must say what it corrects.
     number(&other, json!({ "paper": "invoice", "number": next })).problem(409);
-    number(&job, json!({ "paper": "invoice", "number": next })).problem(422);
-    number(&job, json!({ "paper": "invoice", "number": "a second one" })).problem(422);
+    number(&job, json!({ "paper": "invoice", "number": next })).problem(409);
+    number(&job, json!({ "paper": "invoice", "number": "a second one" })).problem(409);
     let after = money(&office);
     assert_eq!(after["standing"], json!(next));
     let second = after["next_invoice"].as_str().unwrap().to_owned();
@@ -122,7 +122,7 @@ fn a_quote_is_of_one_option_and_stands_beside_the_invoice() {
     assert_eq!(page.status, 200);
     assert!(page.text().contains("lang=\"fr-CA\""));
     let body = json!({ "paper": "quote", "number": "Q-31", "option": "one that there is not" });
-    running.post(&path("papers"), &office, &body).problem(422);
+    running.post(&path("papers"), &office, &body).problem(409);
     let mut body = json!({ "paper": "quote", "number": "Q-31" });
     if let Some(name) = options[0].get("option") {
         body["option"] = name.clone();

@@ -53,7 +53,16 @@ async fn grounded(shop: &Shop, id: Uuid) -> Done<Ground> {
 
 fn not_made(refused: &job::Refused) -> Problem {
     let title = Message::new("server-not-made");
-    Problem::new(StatusCode::UNPROCESSABLE_ENTITY, "not-made", title).detail(refused.message.clone())
+    Problem::new(StatusCode::CONFLICT, "not-made", title).detail(refused.message.clone())
+}
+
+/// In which language an answer is wished for.
+#[derive(Deserialize, IntoParams)]
+#[into_params(parameter_in = Query)]
+pub struct Tongue {
+    /// The language; else that of the browser.
+    #[param(max_length = 20, pattern = "^[A-Za-z]{2,3}(-[A-Za-z0-9]{2,8})*$", example = "fr-CA")]
+    lang: Option<String>,
 }
 
 /// How a document is wished for.
@@ -82,12 +91,12 @@ pub struct Money {
 
 /// Returns a job's quote and invoice as they would be now, its numbered documents, and quote against invoice.
 #[utoipa::path(get, path = "/jobs/{id}/money", tag = "money",
-    params(("id" = Uuid, Path, description = "The job."), Wish), responses((status = 200, body = Money), Problems))]
+    params(("id" = Uuid, Path, description = "The job."), Tongue), responses((status = 200, body = Money), Problems))]
 pub async fn money(
     State(shop): State<Arc<Shop>>,
     Office(who): Office,
     Id(id): Id,
-    Query(wish): Query<Wish>,
+    Query(wish): Query<Tongue>,
     headers: HeaderMap,
 ) -> Done<axum::Json<Money>> {
     let language = language_of(&shop, wish.lang.as_deref(), &headers)?;
@@ -114,11 +123,11 @@ pub async fn money(
 async fn shown(
     shop: &Arc<Shop>,
     id: Uuid,
-    wish: &Wish,
+    lang: Option<&str>,
     headers: &HeaderMap,
     make: impl FnOnce(&Ground, &Wording) -> Result<Document, Problem> + Send + 'static,
 ) -> Done<Response> {
-    let language = language_of(shop, wish.lang.as_deref(), headers)?;
+    let language = language_of(shop, lang, headers)?;
     let ground = grounded(shop, id).await?;
     let held = shop.clone();
     let html = shop
@@ -134,17 +143,17 @@ async fn shown(
 
 /// Returns the quote of a job as a page that needs nothing else: a draft of it as it would be now.
 #[utoipa::path(get, path = "/jobs/{id}/quote", tag = "money",
-    params(("id" = Uuid, Path, description = "The job."), Wish),
+    params(("id" = Uuid, Path, description = "The job."), Tongue),
     responses((status = 200, content_type = "text/html", body = String), Problems))]
 pub async fn quote(
     State(shop): State<Arc<Shop>>,
     Office(who): Office,
     Id(id): Id,
-    Query(wish): Query<Wish>,
+    Query(wish): Query<Tongue>,
     headers: HeaderMap,
 ) -> Done<Response> {
     shop.note(who.did("quote.read", Some(id.to_string()))).await?;
-    shown(&shop, id, &wish, &headers, |ground, wording| {
+    shown(&shop, id, wish.lang.as_deref(), &headers, |ground, wording| {
         let quote = bill::quote(&ground.visit, &ground.prices).map_err(|refused| not_made(&refused))?;
         let parties = Parties::of(&ground.visit, &ground.prices);
         Ok(bill::quote_document(&ground.visit, &parties, &quote, None, wording.decimal_comma()))
@@ -165,7 +174,7 @@ pub async fn invoice(
 ) -> Done<Response> {
     shop.note(who.did("invoice.read", Some(id.to_string()))).await?;
     let number = wish.number.clone();
-    shown(&shop, id, &wish, &headers, move |ground, wording| {
+    shown(&shop, id, wish.lang.as_deref(), &headers, move |ground, wording| {
         let Ground { visit, prices, .. } = ground;
         let say = |message: &Message| wording.say(message);
         let parties = Parties::of(visit, prices);
@@ -193,17 +202,17 @@ pub async fn invoice(
 
 /// Returns what each line of the invoice costs the shop and leaves.
 #[utoipa::path(get, path = "/jobs/{id}/margin", tag = "money",
-    params(("id" = Uuid, Path, description = "The job."), Wish),
+    params(("id" = Uuid, Path, description = "The job."), Tongue),
     responses((status = 200, content_type = "text/html", body = String), Problems))]
 pub async fn margin(
     State(shop): State<Arc<Shop>>,
     Owner(who): Owner,
     Id(id): Id,
-    Query(wish): Query<Wish>,
+    Query(wish): Query<Tongue>,
     headers: HeaderMap,
 ) -> Done<Response> {
     shop.note(who.did("margin.read", Some(id.to_string()))).await?;
-    shown(&shop, id, &wish, &headers, |ground, wording| {
+    shown(&shop, id, wish.lang.as_deref(), &headers, |ground, wording| {
         let made =
             bill::invoice(&ground.visit, &ground.prices, false).map_err(|refused| not_made(&refused))?;
         Ok(bill::owner(&ground.visit, &ground.prices, &made, wording.decimal_comma()))

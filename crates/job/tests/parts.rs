@@ -71,7 +71,7 @@ fn the_list_and_the_order_go_by_the_shop_s_own_codes() {
     assert_eq!(order.lines().count(), 2, "what is on the van is not ordered: {order}");
     let results = Results::of(&visit);
     let wording = wording::Wording::new("en");
-    let document = document(&results, Some(&prices), &visit.writer());
+    let document = document(&results, Some(&prices), None, &visit.writer());
     let text = report::to_text(&document, &|one| wording.say(one), TextOptions::default());
     let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(text.contains("nitrogen to flow"), "{text}");

@@ -162,7 +162,7 @@ pub fn summary(visits: &[Vec<Event>], on: Date) -> Summary {
         bottles: weighed::bottles(visit),
         reckoned: Some(on),
         invented: visit.is_demo(),
-        van: visits.iter().all(|events| crate::van::is_log(events)),
+        van: !visits.is_empty() && visits.iter().all(|events| crate::van::is_log(events)),
     }
 }
 

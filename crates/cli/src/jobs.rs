@@ -158,23 +158,25 @@ fn sheet(record: &Record, options: &Options<'_>, wording: &Wording) -> Result<Ou
     output::document(job::sheet::sheet_with(&results, sheet, van.as_ref(), &units), options, wording)
 }
 
+/// Every visit of these files, each by itself: a van is told by all of them.
+fn each_of(paths: &[&str], wording: &Wording) -> Result<Vec<Visit>, Refused> {
+    let mut gathered = records::Gathered::default();
+    records::gather(paths, &mut gathered, wording)?;
+    Ok(gathered.visits.values().map(|events| Visit::new("", events)).collect())
+}
+
 /// What files beside the visit tell of the van; nothing where none is named.
 fn van_of(options: &Options<'_>, wording: &Wording) -> Result<Option<Van>, Refused> {
     let paths = options.texts("van");
     if paths.is_empty() {
         return Ok(None);
     }
-    let mut gathered = records::Gathered::default();
-    records::gather(&paths, &mut gathered, wording)?;
-    let visits: Vec<Visit> = gathered.visits.values().map(|events| Visit::new("", events)).collect();
-    Ok(Some(Van::of(&visits)))
+    Ok(Some(Van::of(&each_of(&paths, wording)?)))
 }
 
 /// What is on the van, by its own log and every visit given.
 fn van(paths: &[&str], options: &Options<'_>, wording: &Wording) -> Result<Outcome, Refused> {
-    let mut gathered = records::Gathered::default();
-    records::gather(paths, &mut gathered, wording)?;
-    let visits: Vec<Visit> = gathered.visits.values().map(|events| Visit::new("", events)).collect();
+    let visits = each_of(paths, wording)?;
     let van = Van::of(&visits);
     if van.is_empty() {
         return Ok(Outcome { text: wording.say(&Message::new("van-nothing")), failed: true });

@@ -488,7 +488,7 @@ take-no-table = The table cannot be read: { $why }
 take-no-column = The table has no column “{ $head }”. It has: { $heads }.
 take-no-layout = No layout is remembered for a table with these columns: { $heads }. Say once with --time and --column which is what.
 take-bad-layouts = columns.toml cannot be read: { $why }
-take-bad-column = “{ $given }” names no column: write its head, then = and a field of a reading, then the unit, such as Suction=suction_pressure psig.
+take-bad-column = “{ $given }” names no column: write its head, then = and a field of such an entry, then the unit, such as Suction=suction_pressure psig.
 take-time-too = Say too, with --time, in which column day and time stand.
 take-no-time = “{ $given }” is no day and time that can be told without a guess: 2031-05-06 14:20, or say which of two numbers is the day.
 take-too-many = More than { $most } readings: take fewer with --every.

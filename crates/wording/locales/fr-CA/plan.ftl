@@ -488,7 +488,7 @@ take-no-table = Le tableau ne se lit pas : { $why }
 take-no-column = Le tableau n’a pas de colonne « { $head } ». Il a : { $heads }.
 take-no-layout = Aucune disposition n’est retenue pour un tableau avec ces colonnes : { $heads }. Dites une fois, par --time et --column, laquelle est quoi.
 take-bad-layouts = columns.toml ne se lit pas : { $why }
-take-bad-column = « { $given } » ne nomme aucune colonne : écrivez son en-tête, puis = et un champ d’une lecture, puis l’unité, comme Suction=suction_pressure psig.
+take-bad-column = « { $given } » ne nomme aucune colonne : écrivez son en-tête, puis = et un champ d’une telle inscription, puis l’unité, comme Suction=suction_pressure psig.
 take-time-too = Dites aussi, par --time, dans quelle colonne sont le jour et l’heure.
 take-no-time = « { $given } » n’est pas un jour et une heure qu’on puisse lire sans deviner : 2031-05-06 14:20, ou dites lequel des deux nombres est le jour.
 take-too-many = Plus de { $most } lectures : prenez-en moins avec --every.

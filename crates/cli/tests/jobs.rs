@@ -48,7 +48,9 @@ struct Scratch(PathBuf);
 
 impl Scratch {
     fn new(name: &str, content: &[u8]) -> Self {
-        let folder = std::env::temp_dir().join(format!("gastight-{name}-{}", std::process::id()));
+        // A folder deep: what is remembered may lie above a visit, and nothing there may be anybody else's.
+        let folder =
+            std::env::temp_dir().join(format!("gastight-{name}-{}", std::process::id())).join("visits");
         std::fs::create_dir_all(&folder).unwrap();
         let file = folder.join("visit.toml");
         std::fs::write(&file, content).unwrap();
@@ -61,7 +63,7 @@ impl Scratch {
 
 impl Drop for Scratch {
     fn drop(&mut self) {
-        let _ = std::fs::remove_dir_all(self.0.parent().unwrap());
+        let _ = std::fs::remove_dir_all(self.0.ancestors().nth(2).unwrap());
     }
 }
 

@@ -125,6 +125,9 @@ fn fleet(sum: &mut Sum) -> Result<(), String> {
         "warnings",
     ]);
     Step::new("lints with the fleet", 1500, lints).run()?;
+    let mut sample = cargo(["run", "--quiet", "--locked", "--package", "trend", "--example", "fleet"]);
+    sample.args(["--", "--systems", "20", "--seed", "11"]);
+    Step::new("a sample of drifting systems", 600, sample).run()?;
     tests_of(sum, "fleet", 1800, &["--package", "fleet", "--features", "engine"])?;
     let which = ["--package", "gastight", "--features", "fleet", "--test", "watch"];
     tests_of(sum, "command line with the fleet", 900, &which)

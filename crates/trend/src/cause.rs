@@ -47,6 +47,12 @@ impl Cause {
         }
     }
 
+    /// Returns the cause of a word.
+    #[must_use]
+    pub fn of_word(word: &str) -> Option<Self> {
+        CAUSES.into_iter().find(|cause| cause.word() == word)
+    }
+
     /// The share of changes that are of this kind, before any reading. Our judgement, no source.
     pub(crate) const fn before(self) -> f64 {
         match self {

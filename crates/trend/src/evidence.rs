@@ -10,10 +10,24 @@ const COLUMNS: usize = BENDS.len() + 3;
 const SHAPES: [f64; 2] = [60.0, 6.0];
 /// Days before a change that a baseline needs.
 const LEARN_DAYS: i64 = 28;
+/// Days that a change must have lasted: a week of open doors, of heat or of harvest is no drift. Our judgement, no source.
+const LASTING_DAYS: i64 = 12;
 /// Days between two beginnings of a change that are tried.
 const STEP_DAYS: i64 = 6;
-/// How much of an independent reading one block counts as, since days follow each other. Our judgement, not yet tuned.
-const SHARE: f64 = 0.7;
+/// How what the baseline leaves over may follow itself: the share that is new with each block, what is kept of the rest
+/// from one block to the next, and how likely that is before any reading. Loads, weather and doors last for days to months,
+/// and a wandering that is taken for chance is an alarm that is none. Our judgement, no source; each system's own readings
+/// weigh them.
+const NOISES: [(f64, f64, f64); 6] = [
+    (1.0, 0.0, 0.15),
+    (0.3, 0.5, 0.25),
+    (0.5, 0.8, 0.2),
+    (0.1, 0.8, 0.15),
+    (0.5, 0.95, 0.15),
+    (0.1, 0.95, 0.1),
+];
+/// How much a difference within one block, at two ambients, counts against a block. Our judgement, no source.
+const WITHIN: f64 = 0.5;
 
 /// What is called an alarm.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -83,20 +97,41 @@ impl Finding {
     }
 }
 
-/// One feature with its baseline fitted.
+/// One block of one feature: its row of the baseline, its value, and what share of a whole block it is.
+struct Block {
+    number: i64,
+    row: [f64; COLUMNS],
+    value: f64,
+    full: f64,
+}
+
+/// How one block is made free of those before it.
+struct Step {
+    number: i64,
+    /// How much of a surprise is kept, over how wide it is, and what is left of all that until the next block.
+    kept: f64,
+    width: f64,
+    fades: f64,
+}
+
+/// One feature with its baseline fitted, for one kind of [`NOISES`].
 struct Fitted {
-    rows: Vec<([f64; COLUMNS], f64, f64, i64)>,
+    steps: Vec<Step>,
+    rows: Vec<([f64; COLUMNS], f64)>,
     /// The root of the matrix of the normal equations, and their right side solved by it.
     root: [[f64; COLUMNS]; COLUMNS],
     solved: [f64; COLUMNS],
     scatter: f64,
-    weight: f64,
+    /// The logarithm of how well this kind explains the readings without a change, but for what all kinds share.
+    log: f64,
 }
 
 /// What a change from one day on, of one shape, does for one feature.
 #[derive(Clone, Copy)]
 struct Gain {
-    log_ratio: f64,
+    /// The logarithm of how much better the readings are explained with a change upwards, and downwards.
+    up: f64,
+    down: f64,
     mean: f64,
     sd: f64,
     reached: f64,
@@ -108,10 +143,10 @@ pub fn look(points: &[Point], limits: &Limits) -> Look {
     let (Some(first), Some(last)) =
         (points.iter().map(|p| p.block).min(), points.iter().map(|p| p.block).max())
     else {
-        return Look::TooEarly { days: 0, needed: LEARN_DAYS + STEP_DAYS };
+        return Look::TooEarly { days: 0, needed: LEARN_DAYS + LASTING_DAYS };
     };
     let days = (last - first + 1) * BLOCK_DAYS;
-    let needed = LEARN_DAYS + STEP_DAYS;
+    let needed = LEARN_DAYS + LASTING_DAYS;
     // A year of one reading a month is no baseline either.
     let mut blocks: Vec<i64> = points.iter().map(|p| p.block).collect();
     blocks.sort_unstable();
@@ -120,11 +155,11 @@ pub fn look(points: &[Point], limits: &Limits) -> Look {
     if days < needed || seen < needed {
         return Look::TooEarly { days: seen, needed };
     }
-    let fitted: Vec<Option<Fitted>> = FEATURES.iter().map(|f| fit(points, *f, first)).collect();
+    let fitted: Vec<Option<Vec<Fitted>>> = FEATURES.iter().map(|f| fit(points, *f, first)).collect();
     let end = (last + 1) * BLOCK_DAYS;
     let mut logs: Vec<(f64, usize, i64, usize)> = Vec::new();
     let mut since = first * BLOCK_DAYS + LEARN_DAYS;
-    while since < end {
+    while since <= end - LASTING_DAYS {
         for (s, shape) in SHAPES.iter().enumerate() {
             let gains: Vec<Option<Gain>> = FEATURES
                 .iter()
@@ -180,9 +215,7 @@ fn explained(cause: Cause, gains: &[Option<Gain>]) -> f64 {
         // A feature that the log does not give speaks neither way.
         let Some(gain) = gain else { continue };
         any = true;
-        // A half-normal size of the right sign: the ratio of the whole normal, times twice the share on the right side.
-        let right = 2.0 * normal_share(sign * gain.mean / gain.sd);
-        let log = gain.log_ratio + ln(right.max(1e-300));
+        let log = if *sign > 0.0 { gain.up } else { gain.down };
         sum += if log > 600.0 { log + ln(*likely) } else { ln(1.0 - likely + likely * exp(log)) };
     }
     if any { sum } else { f64::NEG_INFINITY }
@@ -206,98 +239,174 @@ fn columns(ambient: Option<f64>, days: f64) -> [f64; COLUMNS] {
     row
 }
 
-fn fit(points: &[Point], feature: Feature, first: i64) -> Option<Fitted> {
-    let k = FEATURES.iter().position(|f| *f == feature)?;
-    let (size, least) = feature.scale();
-    let mut total: Vec<(i64, f64)> = Vec::new();
+/// The blocks of a feature, and what its bands within one block say of the slope: a matrix and its right side.
+type Gathered = (Vec<Block>, [[f64; COLUMNS]; COLUMNS], [f64; COLUMNS]);
+
+fn gather(points: &[Point], k: usize, first: i64) -> Option<Gathered> {
     let mut used: Vec<(&Point, f64, f64)> =
         points.iter().filter_map(|p| p.features[k].map(|(mean, n)| (p, mean, n))).collect();
     used.retain(|(_, mean, n)| mean.is_finite() && *n > 0.0);
     used.sort_by_key(|(p, _, _)| p.block);
-    for (p, _, n) in &used {
-        match total.last_mut() {
-            Some((block, sum)) if *block == p.block => *sum += n,
-            _ => total.push((p.block, *n)),
-        }
-    }
-    if total.len() < 5 {
-        return None;
-    }
     // Counted from the middle of what was seen, so that the numbers stay small.
     let level = used.iter().map(|u| u.1).sum::<f64>() / used.len() as f64;
-    let mut rows = Vec::with_capacity(used.len());
-    let mut at = 0;
-    for (p, mean, n) in used {
-        while total[at].0 != p.block {
-            at += 1;
-        }
-        // All bands of a block together count as one block; a block of few windows as less.
-        let full = (total[at].1 / 12.0).min(1.0);
-        let weight = SHARE * full * n / total[at].1;
-        let days = ((p.block - first) * BLOCK_DAYS) as f64;
-        rows.push((columns(p.ambient, days), mean - level, weight, p.block));
-    }
-    let mut normal = [[0.0; COLUMNS]; COLUMNS];
-    let mut right = [0.0; COLUMNS];
-    let mut squares = 0.0;
-    let mut weight = 0.0;
-    for (row, y, w, _) in &rows {
-        for i in 0..COLUMNS {
-            for j in 0..=i {
-                normal[i][j] += w * row[i] * row[j];
+    let mut blocks = Vec::new();
+    let (mut within, mut right) = ([[0.0; COLUMNS]; COLUMNS], [0.0; COLUMNS]);
+    for all in used.chunk_by(|a, b| a.0.block == b.0.block) {
+        let number = all[0].0.block;
+        let days = ((number - first) * BLOCK_DAYS) as f64;
+        let n: f64 = all.iter().map(|u| u.2).sum();
+        let mut block = Block { number, row: [0.0; COLUMNS], value: 0.0, full: (n / 12.0).min(1.0) };
+        for (p, mean, own) in all {
+            for (sum, x) in block.row.iter_mut().zip(columns(p.ambient, days)) {
+                *sum += own / n * x;
             }
-            right[i] += w * row[i] * y;
+            block.value += own / n * (mean - level);
         }
-        squares += w * y * y;
-        weight += w;
+        for (p, mean, own) in all {
+            let row = columns(p.ambient, days);
+            let apart: [f64; COLUMNS] = core::array::from_fn(|i| row[i] - block.row[i]);
+            let w = WITHIN * block.full * own / n;
+            for i in 0..COLUMNS {
+                for j in 0..=i {
+                    within[i][j] += w * apart[i] * apart[j];
+                }
+                right[i] += w * apart[i] * (mean - level - block.value);
+            }
+        }
+        blocks.push(block);
     }
+    (blocks.len() >= 5).then_some((blocks, within, right))
+}
+
+fn fit(points: &[Point], feature: Feature, first: i64) -> Option<Vec<Fitted>> {
+    let (size, least) = feature.scale();
+    let k = FEATURES.iter().position(|f| *f == feature)?;
+    let (blocks, mut prior, right) = gather(points, k, first)?;
     // Widths of what a baseline may be, over the least scatter; the last is a drift a year that is nobody's fault.
-    for (i, row) in normal.iter_mut().enumerate() {
+    for (i, row) in prior.iter_mut().enumerate() {
         let width = size
             * match i {
                 0 => 4.0,
-                1 => 3.0,
-                _ if i < COLUMNS - 1 => 1.5,
+                // A head pressure that is held up makes the split fall by a kelvin with each kelvin of ambient, and then not.
+                1 => 4.0,
+                _ if i < COLUMNS - 1 => 3.0,
                 _ => 0.15,
             };
         row[i] += (least / width) * (least / width);
     }
+    // What the bands say stands before the blocks speak; what they leave over is not the scatter of blocks.
+    let squares: f64 = down(&root(prior), right).iter().map(|h| h * h).sum();
+    Some(NOISES.iter().map(|noise| fit_one(&blocks, *noise, (prior, right, squares), least)).collect())
+}
+
+fn fit_one(
+    blocks: &[Block],
+    (new, kept, likely): (f64, f64, f64),
+    (mut normal, mut right, mut squares): ([[f64; COLUMNS]; COLUMNS], [f64; COLUMNS], f64),
+    least: f64,
+) -> Fitted {
+    let mut steps: Vec<Step> = Vec::with_capacity(blocks.len());
+    let mut rows = Vec::with_capacity(blocks.len());
+    let (mut row_before, mut value_before) = ([0.0; COLUMNS], 0.0);
+    let (mut unsure, mut log) = (1.0 - new, ln(likely));
+    for (at, block) in blocks.iter().enumerate() {
+        let wide = unsure + new / block.full.max(0.05);
+        let gap = blocks.get(at + 1).map_or(1, |next| next.number - block.number);
+        let step = Step {
+            number: block.number,
+            kept: unsure / wide,
+            width: 1.0 / sqrt(wide),
+            fades: if kept > 0.0 { exp(ln(kept) * gap as f64) } else { 0.0 },
+        };
+        log -= 0.5 * ln(wide);
+        let mut row = [0.0; COLUMNS];
+        for i in 0..COLUMNS {
+            row[i] = step.free(block.row[i], &mut row_before[i]);
+        }
+        let value = step.free(block.value, &mut value_before);
+        for i in 0..COLUMNS {
+            for j in 0..=i {
+                normal[i][j] += row[i] * row[j];
+            }
+            right[i] += row[i] * value;
+        }
+        squares += value * value;
+        unsure *= 1.0 - step.kept;
+        unsure = step.fades * step.fades * unsure + (1.0 - new) * (1.0 - step.fades * step.fades);
+        rows.push((row, value));
+        steps.push(step);
+    }
     let root = root(normal);
-    let half = down(&root, right);
-    let explained: f64 = half.iter().map(|h| h * h).sum();
+    let solved = down(&root, right);
+    let explained: f64 = solved.iter().map(|h| h * h).sum();
     let scatter = 2.0 * least * least + 0.5 * (squares - explained).max(0.0);
-    Some(Fitted { rows, root, solved: half, scatter, weight })
+    log -= root.iter().enumerate().map(|(i, row)| ln(row[i])).sum::<f64>();
+    log -= (2.0 + 0.5 * steps.len() as f64) * ln(scatter);
+    Fitted { steps, rows, root, solved, scatter, log }
+}
+
+impl Step {
+    /// Returns what is new in `value`, over its width; `before` is what was to be expected of it, and then of the next.
+    fn free(&self, value: f64, before: &mut f64) -> f64 {
+        let new = value - *before;
+        *before = self.fades * (*before + self.kept * new);
+        new * self.width
+    }
 }
 
 fn reach(since: i64, shape: f64, day: f64) -> f64 {
     ((day - since as f64) / shape).clamp(0.0, 1.0)
 }
 
-fn gain(f: &Fitted, feature: Feature, since: i64, shape: f64, end: i64) -> Gain {
+/// What a change does for one feature, over all kinds of noise.
+fn gain(kinds: &[Fitted], feature: Feature, since: i64, shape: f64, end: i64) -> Gain {
+    let most = kinds.iter().map(|f| f.log).fold(f64::NEG_INFINITY, f64::max);
+    let all: f64 = kinds.iter().map(|f| exp(f.log - most)).sum();
+    let each: Vec<(f64, f64, f64)> = kinds.iter().map(|f| gain_one(f, feature, since, shape)).collect();
+    // A half-normal size of the right sign: the ratio of the whole normal, times twice the share on that side.
+    let towards = |sign: f64| {
+        let logs = kinds.iter().zip(&each).map(|(f, (log, mean, sd))| {
+            f.log - most + log + ln((2.0 * normal_share(sign * mean / sd)).max(1e-300))
+        });
+        let logs: Vec<f64> = logs.collect();
+        let top = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        top + ln(logs.iter().map(|log| exp(log - top)).sum::<f64>()) - ln(all)
+    };
+    let weights: Vec<f64> = kinds.iter().zip(&each).map(|(f, (log, ..))| f.log + log).collect();
+    let top = weights.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let weights: Vec<f64> = weights.iter().map(|w| exp(w - top)).collect();
+    let sum: f64 = weights.iter().sum();
+    let mean = weights.iter().zip(&each).map(|(w, (_, mean, _))| w * mean).sum::<f64>() / sum;
+    let spread = weights.iter().zip(&each).map(|(w, (_, m, sd))| w * (sd * sd + (m - mean) * (m - mean)));
+    let sd = sqrt(spread.sum::<f64>() / sum);
+    Gain { up: towards(1.0), down: towards(-1.0), mean, sd, reached: reach(since, shape, end as f64) }
+}
+
+/// The logarithm of how much better one kind explains the readings with a change, its size and that one's uncertainty.
+fn gain_one(f: &Fitted, feature: Feature, since: i64, shape: f64) -> (f64, f64, f64) {
     let (size, least) = feature.scale();
     let mut across = [0.0; COLUMNS];
-    let (mut squares, mut with_y) = (0.0, 0.0);
-    let from = f.rows.partition_point(|row| (row.3 + 1) * BLOCK_DAYS <= since);
-    for (row, y, w, block) in &f.rows[from..] {
-        let g = reach(since, shape, (block * BLOCK_DAYS) as f64 + BLOCK_DAYS as f64 / 2.0);
-        let wg = w * g;
+    let (mut squares, mut with_value, mut before) = (0.0, 0.0, 0.0);
+    let from = f.steps.partition_point(|step| (step.number + 1) * BLOCK_DAYS <= since);
+    for (step, (row, value)) in f.steps[from..].iter().zip(&f.rows[from..]) {
+        let day = (step.number * BLOCK_DAYS) as f64 + BLOCK_DAYS as f64 / 2.0;
+        let g = step.free(reach(since, shape, day), &mut before);
         for i in 0..COLUMNS {
-            across[i] += wg * row[i];
+            across[i] += g * row[i];
         }
-        squares += wg * g;
-        with_y += wg * y;
+        squares += g * g;
+        with_value += g * value;
     }
     let half = down(&f.root, across);
     let width = (size / least) * (size / least);
     let own: f64 = half.iter().map(|h| h * h).sum();
     let share: f64 = half.iter().zip(&f.solved).map(|(a, b)| a * b).sum();
     let d = (squares - own).max(0.0) + 1.0 / width;
-    let e = with_y - share;
-    let count = 2.0 + 0.5 * f.weight;
+    let e = with_value - share;
+    let count = 2.0 + 0.5 * f.steps.len() as f64;
     let scatter = (f.scatter - 0.5 * e * e / d).max(1e-3 * f.scatter);
-    let log_ratio = -0.5 * ln(width * d) - count * (ln(scatter) - ln(f.scatter));
-    let sd = sqrt(scatter / (count * d));
-    Gain { log_ratio, mean: e / d, sd, reached: reach(since, shape, end as f64) }
+    let log = -0.5 * ln(width * d) - count * (ln(scatter) - ln(f.scatter));
+    (log, e / d, sqrt(scatter / (count * d)))
 }
 
 /// The lower root of a positive matrix of which the lower half is given.

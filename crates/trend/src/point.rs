@@ -50,6 +50,12 @@ impl Feature {
         }
     }
 
+    /// Returns the feature of a word.
+    #[must_use]
+    pub fn of_word(word: &str) -> Option<Self> {
+        FEATURES.into_iter().find(|feature| feature.word() == word)
+    }
+
     /// A change worth a visit, and the least scatter of a point that is believed. Our judgement, no source; the scatter is
     /// of the order of what the no-fault residuals of a chamber show (0.4 to 0.8 K), the discharge line's thrice that.
     pub(crate) const fn scale(self) -> (f64, f64) {

@@ -249,6 +249,13 @@ mod with_fleet {
                 .with("name", first.name.as_str());
             lines.push(wording.say(&line));
         }
+        let odd: Vec<&System> = report.systems.iter().filter(|system| !system.pressures_fit).collect();
+        if let Some(first) = odd.first() {
+            let line = Message::new("watch-odd-pressures")
+                .with("count", odd.len().to_string())
+                .with("name", first.name.as_str());
+            lines.push(wording.say(&line));
+        }
         let sum = Message::new("watch-sum")
             .with("systems", report.systems.len().to_string())
             .with("alarms", count("alarm").to_string())
@@ -284,6 +291,7 @@ mod with_fleet {
                     "windows": system.windows.0,
                     "steady_windows": system.windows.1,
                     "has_refrigerant": system.has_refrigerant,
+                    "pressures_fit": system.pressures_fit,
                 });
                 match &system.look {
                     Look::TooEarly { days, needed } => {

@@ -18,6 +18,16 @@ fn json(words: &[&str]) -> Value {
         .unwrap_or_else(|e| panic!("{e}: {}", String::from_utf8_lossy(&output.stderr)))
 }
 
+/// Checks an answer against the schema of `watch --json`.
+#[track_caller]
+fn fits(answer: &Value) {
+    let schema: Value = serde_json::from_str(include_str!("schemas/watch.json")).unwrap();
+    let validator = jsonschema::validator_for(&schema).unwrap();
+    let wrong: Vec<String> =
+        validator.iter_errors(answer).map(|e| format!("{e} at {}", e.instance_path())).collect();
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
 /// A folder of this test, gone when the test is over.
 struct Folder(PathBuf);
 
@@ -118,6 +128,7 @@ fn a_condenser_that_gets_dirty_is_named_and_its_neighbours_are_not() {
     let path = folder.with("log.csv", &log(0..64));
     let list = folder.path("list.csv");
     let answer = json(&["watch", "--input", &path, "--refrigerant", "R-134a", "--output", &list]);
+    fits(&answer);
     let dirty = of(&answer, "room-7");
     assert_eq!((&dirty["rank"], &dirty["state"]), (&1.into(), &"alarm".into()), "{dirty}");
     assert_eq!(dirty["causes"][0]["cause"], "condenser", "{dirty}");
@@ -213,6 +224,7 @@ fn bad_rows_are_named_by_line_and_the_rest_is_taken() {
     assert_eq!(lines, [3, 4, 5, 6, 8]);
     let written = std::fs::read_to_string(&bad).unwrap();
     assert_eq!(written, "3\ttime\n4\tsystem\n5\tvalue\n6\tvalue\n8\tvalue\n");
+    fits(&answer);
     assert_eq!(of(&answer, "room-7")["state"], "too_early");
     assert_eq!(run(&words).status.code(), Some(1));
 }
@@ -276,4 +288,110 @@ fn a_proved_day_begins_a_baseline_anew() {
     let output = run(&["watch", "--input", &path, "--systems", &broken]);
     assert_eq!(output.status.code(), Some(2));
     assert!(Path::new(&path).is_file());
+}
+
+/// Writes a log and returns what is said of it.
+fn said_of(folder: &Folder, name: &str, text: &str) -> Value {
+    let path = folder.with(name, text);
+    let answer = json(&["watch", "--input", &path, "--refrigerant", "R-134a"]);
+    fits(&answer);
+    answer
+}
+
+#[test]
+fn rows_that_come_twice_and_days_that_are_missing_move_nothing() {
+    let folder = Folder::new("odd");
+    let text = log(0..50);
+    let plain = said_of(&folder, "plain.csv", &text);
+    let twice: Vec<String> = text.lines().skip(1).map(|row| format!("{row}\n{row}\n")).collect();
+    let twice = said_of(&folder, "twice.csv", &format!("{HEAD}{}", twice.concat()));
+    assert_eq!(twice["rows"]["taken"].as_u64(), plain["rows"]["taken"].as_u64().map(|n| 2 * n));
+    for system in ["room-2", "room-7", "room-4x"] {
+        let (a, b) = (of(&plain, system), of(&twice, system));
+        assert_eq!((&a["windows"], &a["steady_windows"]), (&b["windows"], &b["steady_windows"]));
+        assert!((a["evidence"].as_f64().unwrap() / b["evidence"].as_f64().unwrap() - 1.0).abs() < 1e-6);
+    }
+    // A gateway that was off for a week.
+    let off = moment(20, 0)[..10].to_owned()..moment(27, 0)[..10].to_owned();
+    let rest: Vec<&str> = text.lines().skip(1).filter(|row| !off.contains(&row[..10].to_owned())).collect();
+    let gap = said_of(&folder, "gap.csv", &format!("{HEAD}{}\n", rest.join("\n")));
+    assert!(of(&gap, "room-2")["windows"].as_u64() < of(&plain, "room-2")["windows"].as_u64());
+    assert_eq!(of(&gap, "room-2")["state"], "quiet", "{gap}");
+}
+
+#[test]
+fn a_clock_set_back_is_sorted_out_and_one_that_was_reset_is_left_out() {
+    let folder = Folder::new("clock");
+    let plain = said_of(&folder, "plain.csv", &log(0..45));
+    // On day 30 the clock goes back two hours at noon, so that two hours come twice.
+    let (day, mut text) = (moment(30, 0)[..10].to_owned(), HEAD.to_owned());
+    for row in log(0..45).lines().skip(1) {
+        let hour: i64 = row[11..13].parse().unwrap();
+        let back = row.starts_with(&day) && hour >= 12;
+        let hour = if back { hour - 2 } else { hour };
+        writeln!(text, "{} {hour:02}{}", &row[..10], &row[13..]).unwrap();
+    }
+    let back = said_of(&folder, "back.csv", &text);
+    assert_eq!(back["rows"], plain["rows"]);
+    assert_eq!(of(&back, "room-2")["state"], "quiet");
+    // Clocks without a battery begin at the year of their making; one that runs wild would be the newest for ever.
+    let wild = format!(
+        "{}2000-01-01 00:00,room-2,200,1016,1,36,70,2,20,1\n2099-01-01 00:00,room-2,200,1016,1,36,70,2,20,1\n",
+        log(0..45)
+    );
+    let wild = said_of(&folder, "wild.csv", &wild);
+    assert_eq!(wild["rows"]["bad"], 2, "{}", wild["rows"]);
+    assert_eq!(of(&wild, "room-2"), of(&plain, "room-2"));
+}
+
+#[test]
+fn a_unit_that_is_wrong_is_told_and_a_right_one_is_not() {
+    let folder = Folder::new("unit");
+    let text = log(0..45);
+    assert!(of(&said_of(&folder, "plain.csv", &text), "room-2")["pressures_fit"].as_bool().unwrap());
+    // Kilopascals named as psi are beyond all saturation; as bar they are no pressure of a refrigerant at all.
+    for (unit, is_row) in [("psi abs", false), ("bar abs", true)] {
+        let answer = said_of(&folder, "wrong.csv", &text.replace("kPa abs", unit));
+        if is_row {
+            assert_eq!(answer["rows"]["taken"], 0, "{}", answer["rows"]);
+            continue;
+        }
+        assert_eq!(of(&answer, "room-2")["pressures_fit"], false, "{answer}");
+    }
+    // Pressures in psi named as kilopascals condense far below the ambient.
+    let mut psi = HEAD.to_owned();
+    for row in text.lines().skip(1) {
+        let mut cells: Vec<String> = row.split(',').map(str::to_owned).collect();
+        for cell in &mut cells[2..4] {
+            *cell = format!("{:.2}", cell.parse::<f64>().unwrap() / 6.894_757);
+        }
+        writeln!(psi, "{}", cells.join(",")).unwrap();
+    }
+    let path = folder.with("psi.csv", &psi);
+    let words = ["watch", "--input", &path, "--refrigerant", "R-134a"];
+    assert_eq!(of(&json(&words), "room-2")["pressures_fit"], false);
+    let told = String::from_utf8(run(&words).stdout).unwrap();
+    assert!(told.contains("cannot be those of their refrigerant: 3, such as room-"), "{told}");
+}
+
+#[test]
+fn systems_come_and_go() {
+    let folder = Folder::new("come");
+    let (from, to) = (moment(30, 0), moment(20, 0));
+    let keeps = |row: &&str| {
+        let (time, system) = (&row[..16], row.split(',').nth(1).unwrap());
+        match system {
+            "room-2" => time < to.as_str(),
+            "room-4x" => time >= from.as_str(),
+            _ => true,
+        }
+    };
+    let text = log(0..45);
+    let rest: Vec<&str> = text.lines().skip(1).filter(keeps).collect();
+    let answer = said_of(&folder, "log.csv", &format!("{HEAD}{}\n", rest.join("\n")));
+    let (gone, new) = (of(&answer, "room-2"), of(&answer, "room-4x"));
+    assert_eq!((&gone["state"], &new["state"]), (&"too_early".into(), &"too_early".into()), "{answer}");
+    assert_eq!(gone["last"], moment(19, 0)[..10]);
+    assert_eq!(new["last"], moment(44, 0)[..10]);
+    assert!(new["days"].as_i64().unwrap() <= 18 && gone["days"].as_i64().unwrap() <= 24, "{answer}");
 }

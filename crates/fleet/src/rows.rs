@@ -13,6 +13,8 @@ use units::Date;
 
 /// Bad rows that are named one by one.
 pub const NAMED: usize = 20;
+/// Seconds from the first row of a log beyond which a clock is taken for one that was reset: ten years.
+const CLOCK: u64 = 3653 * 86_400;
 /// Rows of one batch.
 pub(crate) const BATCH: usize = 8192;
 
@@ -61,6 +63,7 @@ pub(crate) struct Rows {
     comma: bool,
     only: String,
     order: Order,
+    first: Option<i64>,
     last: (String, i64),
     times: TimestampSecondBuilder,
     systems: StringBuilder,
@@ -96,6 +99,7 @@ impl Rows {
             comma,
             only: only.to_owned(),
             order,
+            first: None,
             last: (String::new(), i64::MIN),
             times: TimestampSecondBuilder::new(),
             systems: StringBuilder::new(),
@@ -127,6 +131,11 @@ impl Rows {
             self.bad(line, Message::new("watch-row-time").with("given", shown(given)));
             return None;
         };
+        // A clock that was reset to the year of its making, or jumped ahead: one such row would be the newest for ever.
+        if time.abs_diff(*self.first.get_or_insert(time)) > CLOCK {
+            self.bad(line, Message::new("watch-row-clock").with("given", shown(given)));
+            return None;
+        }
         let system = match self.system_at {
             Some(at) => cell(at).unwrap_or_default(),
             None => &self.only,

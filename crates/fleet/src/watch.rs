@@ -15,7 +15,7 @@ use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, Mutex, RwLock, RwLockReadGuard};
-use trend::{FEATURES, Limits, Look, Point};
+use trend::{FEATURES, Feature, Limits, Look, Point};
 use units::Atmosphere;
 
 /// Days that are kept; older points are dropped.
@@ -97,6 +97,8 @@ pub struct System {
     pub windows: (i64, i64),
     /// Whether its refrigerant is known.
     pub has_refrigerant: bool,
+    /// Whether its pressures can be those of its refrigerant; false where a unit or a refrigerant is wrong.
+    pub pressures_fit: bool,
 }
 
 /// What a log gave.
@@ -433,6 +435,11 @@ async fn looked_at(
             for (feature, column) in features.iter_mut().zip(&columns) {
                 *feature = mean(column);
             }
+            for (own, feature) in gathered.sums.iter_mut().zip(features) {
+                if let Some((mean, n)) = feature {
+                    *own = (own.0 + mean * n, own.1 + n);
+                }
+            }
             gathered.windows.0 += windows.value(row);
             gathered.windows.1 += steady.value(row);
             gathered.last = gathered.last.max(last.value(row).div_euclid(86_400));
@@ -453,9 +460,25 @@ struct Gathered {
     points: Vec<Point>,
     windows: (i64, i64),
     last: i64,
+    /// Each feature's sum and number over all that is kept.
+    sums: [(f64, f64); FEATURES.len()],
 }
 
 impl Gathered {
+    /// Whether the pressures can be those of the refrigerant: they have a saturation temperature at all, the condensing one
+    /// does not lie below the ambient, nor the box below the evaporating one. By more than 3 K in the mean of steady windows
+    /// no running system does that; what does is a unit, a gauge pressure taken for an absolute one, or another refrigerant.
+    fn pressures_fit(&self) -> bool {
+        let mean = |feature: Feature| {
+            let (sum, n) = FEATURES.iter().position(|f| *f == feature).map_or((0.0, 0.0), |k| self.sums[k]);
+            (n > 0.0).then(|| sum / n)
+        };
+        let saturated = [Feature::Split, Feature::Subcooling, Feature::Superheat, Feature::Difference];
+        let said = saturated.iter().any(|feature| mean(*feature).is_some());
+        let below = |feature| mean(feature).is_some_and(|mean| mean < -3.0);
+        (said || self.windows.1 < 12) && !below(Feature::Split) && !below(Feature::Difference)
+    }
+
     fn close(&mut self, task: &Task, gases: &Gases, systems: &mut Vec<System>) {
         let mut gathered = std::mem::take(self);
         let Some(newest) = gathered.points.iter().map(|p| p.block).max() else { return };
@@ -466,6 +489,7 @@ impl Gathered {
         systems.push(System {
             look: trend::look(&gathered.points, &task.limits),
             has_refrigerant: gases.read().of(&gathered.name).is_some(),
+            pressures_fit: gases.read().of(&gathered.name).is_none() || gathered.pressures_fit(),
             name: gathered.name,
             last: gathered.last,
             windows: gathered.windows,

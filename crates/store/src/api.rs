@@ -129,6 +129,12 @@ pub trait Store: Send + Sync {
     /// Keeps a setting of the shop.
     fn put_setting(&self, key: &str, value: &str) -> Result<()>;
 
+    /// Keeps a list of watched systems in place of the one before: what stands above it, and its lines in their order.
+    fn put_watched(&self, head: &str, lines: &[String]) -> Result<()>;
+    /// Returns what stands above the list of watched systems and its lines behind the first `after`; nothing where none was
+    /// handed in.
+    fn watched(&self, after: u64, limit: usize) -> Result<Option<(String, Vec<String>)>>;
+
     /// Returns how much there is of everything.
     fn counts(&self) -> Result<Counts>;
     /// Returns what an examination of everything finds: every hash, every sequence number, every picture.

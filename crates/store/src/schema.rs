@@ -6,7 +6,8 @@ use crate::cell::{Engine, Tx, cells};
 use crate::error::{Error, Result};
 
 /// The scripts, from version 1.
-const VERSIONS: &[&str] = &[include_str!("schema/1.sql"), include_str!("schema/2.sql")];
+const VERSIONS: &[&str] =
+    &[include_str!("schema/1.sql"), include_str!("schema/2.sql"), include_str!("schema/3.sql")];
 
 /// The newest version this program knows.
 pub(crate) const NEWEST: i64 = VERSIONS.len() as i64;
@@ -25,6 +26,7 @@ pub(crate) const BACKED_UP: &[(i64, &str, &str, &str)] = &[
     (1, "audits", "number, at, person, device, what, subject, detail", "number"),
     (1, "settings", "name, value", "name"),
     (2, "passkeys", "id, person, name, credential, created, used", "id"),
+    (3, "watched", "place, line", "place"),
 ];
 
 /// Brings a store to the newest version, or makes a new one. Returns whether it was new.

@@ -201,6 +201,13 @@ impl<E: Engine> Store for SqlStore<E> {
         self.engine.write(|tx| people::put_setting(tx, key, value))
     }
 
+    fn put_watched(&self, head: &str, lines: &[String]) -> Result<()> {
+        self.engine.write(|tx| keep::put_watched(tx, head, lines))
+    }
+    fn watched(&self, after: u64, limit: usize) -> Result<Option<(String, Vec<String>)>> {
+        self.engine.read(|tx| keep::watched(tx, after, limit))
+    }
+
     fn counts(&self) -> Result<Counts> {
         self.engine.read(keep::counts)
     }

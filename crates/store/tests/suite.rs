@@ -54,6 +54,7 @@ on_both! {
     a_passkey_is_used_by_one_at_a_time,
     the_audit_only_grows,
     settings_are_kept,
+    a_list_of_watched_systems_takes_the_place_of_the_one_before,
     a_picture_comes_in_pieces,
     a_picture_must_be_what_it_is_named,
     erasing_takes_the_picture_along,

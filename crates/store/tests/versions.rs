@@ -9,10 +9,16 @@ use cases::{Folder, NOW, erasure, id, note, picture, picture_event, upload};
 use record::Content;
 use store::{Error, Opening, Passkey, PostgresStore, Sender, SqliteStore, Store};
 
-const SQLITE: &[&str] =
-    &[include_str!("fixtures/version-1.sqlite.sql"), include_str!("fixtures/version-2.sqlite.sql")];
-const POSTGRES: &[&str] =
-    &[include_str!("fixtures/version-1.postgres.sql"), include_str!("fixtures/version-2.postgres.sql")];
+const SQLITE: &[&str] = &[
+    include_str!("fixtures/version-1.sqlite.sql"),
+    include_str!("fixtures/version-2.sqlite.sql"),
+    include_str!("fixtures/version-3.sqlite.sql"),
+];
+const POSTGRES: &[&str] = &[
+    include_str!("fixtures/version-1.postgres.sql"),
+    include_str!("fixtures/version-2.postgres.sql"),
+    include_str!("fixtures/version-3.postgres.sql"),
+];
 
 fn opening() -> Opening {
     Opening { epoch: id(8), now: NOW, durable: true }
@@ -47,6 +53,12 @@ fn holds_everything(store: &dyn Store, version: usize) {
     };
     store.put_passkey(&another).unwrap();
     assert_eq!(store.passkeys(id(60)).unwrap().last(), Some(&another));
+    // The list of watched systems came with version 3.
+    let watched = store.watched(0, 9).unwrap();
+    let was = (r#"{"systems":1}"#.to_owned(), vec![r#"{"system":"room-7"}"#.to_owned()]);
+    assert_eq!(watched, (version >= 3).then_some(was));
+    store.put_watched("{}", &["later".to_owned()]).unwrap();
+    assert_eq!(store.watched(0, 9).unwrap(), Some(("{}".to_owned(), vec!["later".to_owned()])));
     assert_eq!(store.setting("shop").unwrap().as_deref(), Some("Invented shop"));
     // And it goes on from there.
     assert_eq!(store.push(&Sender::default(), &[note(900, 100, "later")], NOW).unwrap().last, 6);

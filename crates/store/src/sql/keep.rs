@@ -11,6 +11,30 @@ use sha2::{Digest, Sha256};
 /// How many events are looked at in one go.
 const AT_ONCE: usize = 2_000;
 
+/// Keeps a list of watched systems whole: its head at place 0, its lines from 1 on.
+pub fn put_watched(tx: &mut dyn Tx, head: &str, lines: &[String]) -> Result<()> {
+    tx.run("DELETE FROM watched", &[])?;
+    let all = std::iter::once(head).chain(lines.iter().map(String::as_str));
+    let mut sets = Vec::with_capacity(AT_ONCE.min(lines.len() + 1));
+    for (place, line) in all.enumerate() {
+        sets.push(cells![place, line].to_vec());
+        if sets.len() == AT_ONCE {
+            tx.run_each(PUT_WATCHED, &sets)?;
+            sets.clear();
+        }
+    }
+    tx.run_each(PUT_WATCHED, &sets)
+}
+
+const PUT_WATCHED: &str = "INSERT INTO watched (place, line) VALUES (?1, ?2)";
+
+pub fn watched(tx: &mut dyn Tx, after: u64, limit: usize) -> Result<Option<(String, Vec<String>)>> {
+    let Some(head) = tx.first("SELECT line FROM watched WHERE place = 0", &[])? else { return Ok(None) };
+    let sql = "SELECT line FROM watched WHERE place > ?1 ORDER BY place LIMIT ?2";
+    let lines = tx.rows(sql, cells![after, limit])?.iter().map(|row| row.text(0)).collect::<Result<_>>()?;
+    Ok(Some((head.text(0)?, lines)))
+}
+
 pub fn counts(tx: &mut dyn Tx) -> Result<Counts> {
     let row = tx.first(
         "SELECT (SELECT count(*) FROM events), (SELECT coalesce(max(seq), 0) FROM events), \

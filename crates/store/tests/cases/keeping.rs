@@ -124,6 +124,7 @@ fn furnish(store: &dyn Store) -> (Vec<u8>, String) {
             used: Some(NOW),
         })
         .unwrap();
+    store.put_watched(r#"{"systems":2}"#, &["one".to_owned(), "two".to_owned()]).unwrap();
     store.audit(&[store::Audit { at: NOW, what: "login".to_owned(), ..store::Audit::default() }]).unwrap();
     let summary = store::Summary {
         through: 151,
@@ -146,7 +147,21 @@ fn everything(store: &dyn Store) -> impl PartialEq + std::fmt::Debug {
             store.search("flow", None, 10).unwrap(),
             store.counts().unwrap(),
         ),
+        store.watched(0, 9).unwrap(),
     )
+}
+
+pub fn a_list_of_watched_systems_takes_the_place_of_the_one_before(store: &dyn Store) {
+    assert_eq!(store.watched(0, 9).unwrap(), None);
+    let lines: Vec<String> = (1..=4_500).map(|n| format!("line {n}")).collect();
+    store.put_watched("first", &lines).unwrap();
+    let (head, found) = store.watched(4_498, 9).unwrap().unwrap();
+    assert_eq!((head.as_str(), &found[..]), ("first", &lines[4_498..]));
+    assert_eq!(store.watched(10, 2).unwrap().unwrap().1, lines[10..12]);
+    store.put_watched("second", &lines[..1]).unwrap();
+    assert_eq!(store.watched(0, 9).unwrap(), Some(("second".to_owned(), lines[..1].to_vec())));
+    store.put_watched("none", &[]).unwrap();
+    assert_eq!(store.watched(0, 9).unwrap(), Some(("none".to_owned(), Vec::new())));
 }
 
 pub fn a_backup_brings_everything_back(store: &dyn Store) {
@@ -172,19 +187,26 @@ pub fn a_backup_brings_everything_back(store: &dyn Store) {
     assert_eq!(everything(&fresh), everything(store));
     assert!(fresh.verify().unwrap().is_clean());
 
-    // A backup of a program that knew no passkeys yet has no file of them.
+    // A backup of a program that knew no passkeys and no watched systems yet has no file of them.
     let (manifest, passkeys) = (into.join("manifest.json"), into.join("passkeys.jsonl"));
+    let watched = into.join("watched.jsonl");
     let (text, lines) = (std::fs::read(&manifest).unwrap(), std::fs::read(&passkeys).unwrap());
+    let watched_lines = std::fs::read(&watched).unwrap();
     let mut older: Value = serde_json::from_slice(&text).unwrap();
     older["tables"] = 1.into();
-    older["files"].as_array_mut().unwrap().retain(|file| file["name"] != "passkeys.jsonl");
+    older["files"]
+        .as_array_mut()
+        .unwrap()
+        .retain(|file| file["name"] != "passkeys.jsonl" && file["name"] != "watched.jsonl");
     std::fs::write(&manifest, older.to_string()).unwrap();
     std::fs::remove_file(&passkeys).unwrap();
+    std::fs::remove_file(&watched).unwrap();
     let fresh = SqliteStore::open(&folder.path().join("older"), &opening).unwrap();
     restore(&fresh, &into, id(45)).unwrap();
     assert_eq!((fresh.people().unwrap(), fresh.passkeys(id(1)).unwrap()), (store.people().unwrap(), vec![]));
     std::fs::write(&manifest, text).unwrap();
     std::fs::write(&passkeys, lines).unwrap();
+    std::fs::write(&watched, watched_lines).unwrap();
 
     // One bit changed, one file gone, no manifest: nothing is restored.
     let empty = SqliteStore::open(&folder.path().join("empty"), &opening).unwrap();

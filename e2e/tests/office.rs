@@ -60,6 +60,7 @@ async fn every_page_of_the_office_is_readable_in_both_themes() {
         let pages = [
             ("systems", "#/office/systems"),
             ("system", system.as_str()),
+            ("drift", "#/office/drift"),
             ("account", "#/office/account"),
             ("due", "#/office/due"),
             ("jobs", "#/office/jobs"),

@@ -26,8 +26,8 @@ const ARROWS: &[(&str, &[&str])] = &[
     // The query engine is in it, behind a feature that only the command line reaches.
     ("fleet", &["fluid", "refrigerant", "report", "trend", "units"]),
     ("store", &["record", "units"]),
-    ("server", &["job", "record", "report", "store", "units", "wording"]),
-    ("web", &["job", "record", "report", "units", "wording"]),
+    ("server", &["job", "record", "report", "store", "trend", "units", "wording"]),
+    ("web", &["job", "record", "report", "trend", "units", "wording"]),
     ("site", &[]),
     ("e2e", &[]),
     ("gastight", &["fleet", "job", "paper", "record", "report", "trend", "units", "wording"]),

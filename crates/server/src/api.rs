@@ -13,6 +13,7 @@ pub mod people;
 pub mod session;
 pub mod sync;
 pub mod tables;
+pub mod watch;
 mod words;
 
 use crate::problem::{Done, Problem};
@@ -125,6 +126,7 @@ pub fn router() -> OpenApiRouter<Arc<Shop>> {
         .routes(routes!(lists::table))
         .routes(routes!(lists::put_customers))
         .routes(routes!(lists::put_prices))
+        .routes(routes!(watch::list, watch::put))
         .routes(routes!(audit::list))
         .routes(routes!(audit::table));
     OpenApiRouter::new()

@@ -1,6 +1,6 @@
 //! An invented shop to look around in.
 
-use crate::api::lists;
+use crate::api::{lists, watch};
 use crate::maintenance::{Done, Fault, Line};
 use crate::shop::{SHOP, now};
 use crate::{secret, summary};
@@ -20,6 +20,7 @@ const VISITS: &[&[(&str, &str)]] = &[
     &[("room-4-display", include_str!("../../../examples/jobs/room-4-display.toml"))],
 ];
 
+const WATCHED: &str = include_str!("../../../examples/watch.json");
 const PRICES: &str = include_str!("../../../examples/prices.toml");
 const CUSTOMERS: &[&[(&str, &str)]] = &[&[
     ("customer.name", "Wrenford Flower Exchange"),
@@ -76,6 +77,7 @@ pub fn fill(store: &dyn Store, public_url: &str) -> Result<Done, Fault> {
         }
     }
     lists::put_invented(store, PRICES, CUSTOMERS)?;
+    watch::put_invented(store, WATCHED)?;
     summary::refresh_all(store)?;
     Ok(done)
 }

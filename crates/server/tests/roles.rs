@@ -83,6 +83,13 @@ fn rows(job: &str, sha: &str, person: &str) -> Vec<Row> {
         ("GET", job_path("/margin"), Value::Null, of(404, OWNER)),
         ("POST", job_path("/papers"), json!({ "paper": "invoice", "number": "1" }), of(404, OFFICE)),
         ("GET", "/api/v1/papers.csv", Value::Null, OFFICE),
+        ("GET", "/api/v1/watch", Value::Null, OFFICE),
+        (
+            "PUT",
+            "/api/v1/watch",
+            json!({ "false_alarms_per_system_year": 0.01, "rows": { "taken": 0, "again": 0, "empty": 0, "bad": 0 }, "systems": [] }),
+            OFFICE,
+        ),
         ("GET", "/api/v1/lists", Value::Null, ALL),
         ("GET", "/api/v1/customers.csv", Value::Null, OFFICE),
         ("PUT", "/api/v1/customers", json!({ "table": "Customer\nWrenford Flower Exchange\n" }), OFFICE),

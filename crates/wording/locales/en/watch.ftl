@@ -71,3 +71,20 @@ watch-level-up = Receiver level up by { $size } ± { $doubt } points.
 watch-level-down = Receiver level down by { $size } ± { $doubt } points.
 watch-run-up = Running time up by { $size } ± { $doubt } points.
 watch-run-down = Running time down by { $size } ± { $doubt } points.
+
+# The shop's page of drifting systems, and the list that is handed in.
+office-page-watch = Drift
+office-watch-title = Which systems drift
+office-watch-none = No list has been handed in. gastight watch reads the controllers' logs; send what it prints with --json to PUT /api/v1/watch.
+office-watch-sum = List of { $moment }: systems { $systems }, of which { $alarms } drift and { $early } have no baseline yet.
+office-watch-old = This list is { $days } days old. What began since then is not in it.
+office-watch-rate = Accepted in a hundred systems and a year: { $rate } false alarms.
+office-watch-quiet = No system has left its baseline.
+office-watch-others = Without an alarm
+office-watch-more = These are the first 500. The rest has less evidence; the list that gastight watch writes has all.
+office-watch-last = Last reading { $day }.
+office-watch-early = too early to say; { $days } of { $needed } days with steady running.
+office-watch-no-gas = its refrigerant is not known, so its pressures say nothing.
+server-watch-refused = { $field }: seen "{ $given }". Sensible: { $sensible }.
+server-watch-once = each system once
+office-watch-odd = Its pressures cannot be those of its refrigerant: look at the unit and the refrigerant before anything else.

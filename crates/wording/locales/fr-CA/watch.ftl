@@ -71,3 +71,20 @@ watch-level-up = Niveau du réservoir en hausse de { $size } ± { $doubt } point
 watch-level-down = Niveau du réservoir en baisse de { $size } ± { $doubt } points.
 watch-run-up = Temps de marche en hausse de { $size } ± { $doubt } points.
 watch-run-down = Temps de marche en baisse de { $size } ± { $doubt } points.
+
+# La page des systèmes qui dérivent, et la liste qui est remise.
+office-page-watch = Dérive
+office-watch-title = Quels systèmes dérivent
+office-watch-none = Aucune liste n’a été remise. gastight watch lit les journaux des régulateurs; envoyez ce qu’il imprime avec --json à PUT /api/v1/watch.
+office-watch-sum = Liste du { $moment } : systèmes { $systems }, dont { $alarms } dérivent et { $early } n’ont pas encore de référence.
+office-watch-old = Cette liste date de { $days } jours. Ce qui a commencé depuis n’y est pas.
+office-watch-rate = Accepté pour cent systèmes et un an : { $rate } fausses alarmes.
+office-watch-quiet = Aucun système n’a quitté sa référence.
+office-watch-others = Sans alarme
+office-watch-more = Voici les 500 premiers. Le reste a moins d’indices; la liste qu’écrit gastight watch les a tous.
+office-watch-last = Dernière mesure : { $day }.
+office-watch-early = trop tôt pour le dire; { $days } jours sur { $needed } avec une marche stable.
+office-watch-no-gas = son frigorigène n’est pas connu, donc ses pressions ne disent rien.
+server-watch-refused = { $field } : vu « { $given } ». Valeur sensée : { $sensible }.
+server-watch-once = chaque système une seule fois
+office-watch-odd = Ses pressions ne peuvent pas être celles de son frigorigène : vérifiez d’abord l’unité et le frigorigène.

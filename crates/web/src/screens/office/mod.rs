@@ -18,6 +18,7 @@ mod people;
 mod server;
 mod sign_in;
 mod system;
+mod watch;
 mod words;
 
 use crate::app::App;
@@ -33,6 +34,7 @@ use wasm_bindgen::JsCast;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Page {
     Overview,
+    Watch,
     Account,
     Due,
     Jobs,
@@ -45,8 +47,9 @@ enum Page {
 }
 
 impl Page {
-    const ALL: [Page; 10] = [
+    const ALL: [Page; 11] = [
         Page::Overview,
+        Page::Watch,
         Page::Account,
         Page::Due,
         Page::Jobs,
@@ -61,6 +64,7 @@ impl Page {
     const fn word(self) -> &'static str {
         match self {
             Page::Overview => "systems",
+            Page::Watch => "drift",
             Page::Account => "account",
             Page::Due => "due",
             Page::Jobs => "jobs",
@@ -76,6 +80,7 @@ impl Page {
     fn name(self) -> Message {
         match self {
             Page::Overview => Message::new("office-page-systems"),
+            Page::Watch => Message::new("office-page-watch"),
             Page::Account => Message::new("office-page-account"),
             Page::Due => Message::new("office-page-due"),
             Page::Jobs => Message::new("office-page-jobs"),
@@ -92,7 +97,7 @@ impl Page {
     fn is_for(self, me: &Me) -> bool {
         match self {
             Page::Jobs | Page::Find => true,
-            Page::Overview | Page::Account | Page::Due | Page::Lists => me.is_office(),
+            Page::Overview | Page::Watch | Page::Account | Page::Due | Page::Lists => me.is_office(),
             Page::Devices | Page::People | Page::Audit => me.role == "owner",
             // Where only a domain is wanting, the owner is told so; a paired phone needs none.
             Page::Passkeys => match me.passkeys.as_str() {
@@ -207,6 +212,7 @@ fn body(app: App, me: &Me, rest: &str) -> AnyView {
         ("job", Some(id)) => erase::view(app, me, id),
         _ => match page {
             Page::Overview => overview::view(app, more),
+            Page::Watch => watch::view(app),
             Page::Account => account::view(app, more),
             Page::Due => due::view(app),
             Page::Jobs => jobs::list(app, me),

@@ -21,6 +21,7 @@ fn main() {
     let target = PathBuf::from(env::var("OUT_DIR").expect("cargo sets it")).join("coefficients.rs");
     fs::write(target, out).expect("the build folder can be written");
     viscosities(&data);
+    scaled(&data);
     println!("cargo::rerun-if-changed=build.rs");
     for folder in ["fluids", "mixtures", "refrigerants", "transport"] {
         println!("cargo::rerun-if-changed={}", data.join(folder).display());
@@ -43,6 +44,75 @@ fn viscosities(data: &Path) {
     out.push_str("];\n");
     let target = PathBuf::from(env::var("OUT_DIR").expect("cargo sets it")).join("viscosities.rs");
     fs::write(target, out).expect("the build folder can be written");
+}
+
+/// The parameters of viscosity, conductivity and surface tension.
+fn scaled(data: &Path) {
+    let document = read(&data.join("transport/entropy_scaling.toml"));
+    for source in ["viscosity", "conductivity"] {
+        assert!(document["sources"].get(source).is_some(), "{source} without a source");
+    }
+    let list = |row: &Table, key: &str| -> Option<Vec<String>> {
+        Some(row.get(key)?.as_array().expect("a row of numbers").iter().map(number).collect())
+    };
+    let optional = |value: Option<Vec<String>>| match value {
+        Some(numbers) => format!("Some([{}])", numbers.join(", ")),
+        None => "None".to_owned(),
+    };
+    let mut out = String::from("static SCALED: &[Scaled] = &[\n");
+    for row in document["substance"].as_array_of_tables().expect("rows of substance") {
+        let molecule = row.get("epsilon_k").map(|_| vec![num(row, "epsilon_k"), num(row, "sigma_nm")]);
+        let tension = rows(row.get("surface_tension"));
+        let tension = if tension.is_empty() {
+            "None".to_owned()
+        } else {
+            assert!(row.get("surface_tension_source").is_some(), "a surface tension without a source");
+            let terms: Vec<String> =
+                tension.iter().map(|term| format!("({}, {})", term[0], term[1])).collect();
+            format!("Some(({}, &[{}]))", num(row, "surface_tension_tc_k"), terms.join(", "))
+        };
+        writeln!(
+            out,
+            "    Scaled {{ name: {}, dilute_viscosity: {}, dilute_conductivity: {}, molecule: {}, viscosity: {}, conductivity: {}, critical: {}, tension: {} }},",
+            text(row, "name"),
+            dilute_viscosity(row),
+            dilute_conductivity(row),
+            optional(molecule),
+            optional(list(row, "viscosity")),
+            optional(list(row, "conductivity")),
+            optional(list(row, "critical")),
+            tension
+        )
+        .expect("a string takes text");
+    }
+    out.push_str("];\n");
+    let target = PathBuf::from(env::var("OUT_DIR").expect("cargo sets it")).join("scaled.rs");
+    fs::write(target, out).expect("the build folder can be written");
+}
+
+/// Pairs of a number and an exponent.
+fn terms(row: &Table, key: &str) -> String {
+    let terms: Vec<String> = rows(row.get(key))
+        .iter()
+        .map(|term| format!("({}, {})", term[0], term[1].trim_end_matches(".0")))
+        .collect();
+    format!("&[{}]", terms.join(", "))
+}
+
+fn dilute_viscosity(row: &Table) -> String {
+    let Some(lead) = row.get("dilute_viscosity").and_then(Item::as_array) else { return "None".to_owned() };
+    assert!(row.get("dilute_viscosity_source").is_some(), "a viscosity without a source");
+    let lead: Vec<String> = lead.iter().map(number).collect();
+    format!("Some(([{}], {}))", lead.join(", "), terms(row, "dilute_viscosity_terms"))
+}
+
+fn dilute_conductivity(row: &Table) -> String {
+    if row.get("dilute_conductivity_t_k").is_none() {
+        return "None".to_owned();
+    }
+    assert!(row.get("dilute_conductivity_source").is_some(), "a conductivity without a source");
+    let (above, below) = (terms(row, "dilute_conductivity_above"), terms(row, "dilute_conductivity_below"));
+    format!("Some(({}, {above}, {below}))", num(row, "dilute_conductivity_t_k"))
 }
 
 fn read(path: &Path) -> DocumentMut {

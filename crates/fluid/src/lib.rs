@@ -19,6 +19,7 @@ mod miscible;
 mod model;
 mod point;
 mod saturation;
+mod scaled;
 mod stability;
 mod state;
 mod table;

@@ -175,6 +175,13 @@ pub fn tanh(x: f64) -> f64 {
     libm::tanh(x)
 }
 
+/// Returns the angle whose tangent is `x`, in radians.
+#[inline]
+#[must_use]
+pub fn atan(x: f64) -> f64 {
+    libm::atan(x)
+}
+
 /// Returns the sine of `x` radians.
 #[inline]
 #[must_use]

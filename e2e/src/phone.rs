@@ -418,6 +418,22 @@ impl Phone {
         self.key("Enter").await
     }
 
+    /// Brings the focus to something and presses Enter until `there` holds: a screen drawn anew between the look at the
+    /// focus and the key takes the key with it, and a person presses once more.
+    ///
+    /// # Errors
+    /// As [`Phone::tab_to`], or it does not hold after four keys.
+    pub async fn enter_leads(&self, what: &str, name: &str, there: &str) -> Outcome<()> {
+        for _ in 0..3 {
+            self.enter_on(what).await?;
+            if self.until(name, 5, there).await.is_ok() {
+                return Ok(());
+            }
+        }
+        self.enter_on(what).await?;
+        self.until(name, 20, there).await
+    }
+
     /// Gives a file to the field for files that `selector` names, as a camera or a chooser of files does.
     ///
     /// # Errors

@@ -48,12 +48,13 @@ async fn a_whole_visit_by_keyboard_alone() {
 
 /// Joins the shop: the settings, the code, Enter.
 async fn join(phone: &Phone, code: &str) -> Outcome<()> {
-    phone.enter_on("Settings").await?;
-    phone.enter_on("Join a shop").await?;
+    phone.enter_leads("Settings", "the settings", "location.hash === '#/settings'").await?;
+    phone.enter_leads("Join a shop", "the code's field", "!!document.getElementById('pair-code')").await?;
     phone.tab_to("css:#pair-code").await?;
     phone.type_keys(code).await?;
+    // A code is good once: no second key.
     phone.enter_on("Join").await?;
-    phone.until("joined", 20, "location.hash === '#/waiting'").await?;
+    phone.until("joined", 30, "location.hash === '#/waiting'").await?;
     focus_is_somewhere(phone).await
 }
 
@@ -64,14 +65,16 @@ async fn begin(phone: &Phone) -> Outcome<()> {
             break;
         }
         let here = phone.eval("location.hash").await?;
-        phone.enter_on("Back").await?;
-        phone.until("a step back", 10, &format!("location.hash !== {here}")).await?;
+        phone.enter_leads("Back", "a step back", &format!("location.hash !== {here}")).await?;
+        focus_is_somewhere(phone).await?;
     }
     phone.shows("Without a job").await?;
-    phone.enter_on("New").await?;
-    phone.enter_on("R-449A").await?;
+    phone
+        .enter_leads("New", "the question which refrigerant", "/R-449A/.test(document.body.innerText)")
+        .await?;
     let first =
         "document.activeElement?.id === 'f-reading-suction-pressure' && !!document.querySelector('.keys')";
+    phone.enter_on("R-449A").await?;
     phone.until("the first field has the focus and its keys", 20, first).await?;
     phone.type_keys("47").await?;
     phone.shows("Dew").await?;
@@ -89,8 +92,7 @@ async fn begin(phone: &Phone) -> Outcome<()> {
     phone.key("Backspace").await?;
     phone.key("Backspace").await?;
     phone.until("nothing typed", 5, "document.activeElement.value === ''").await?;
-    phone.enter_on("Back").await?;
-    phone.until("Arrive", 10, "location.hash.endsWith('/stage/arrive')").await?;
+    phone.enter_leads("Back", "Arrive", "location.hash.endsWith('/stage/arrive')").await?;
     focus_is_somewhere(phone).await
 }
 
@@ -126,10 +128,10 @@ fn lines() -> Vec<Vec<(String, String)>> {
 
 /// Opens the form of a kind from the list of stages, fills it, keeps it.
 async fn fill(phone: &Phone, kind: &str, texts: &[(String, String)]) -> Outcome<()> {
-    phone.enter_on("Stages").await?;
-    phone.until("the stages", 10, "location.hash.endsWith('/stages')").await?;
+    phone.enter_leads("Stages", "the stages", "location.hash.endsWith('/stages')").await?;
     focus_is_somewhere(phone).await?;
-    phone.enter_on("css:details.opens > summary").await?;
+    let open = "!!document.querySelector('details.opens[open]')";
+    phone.enter_leads("css:details.opens > summary", "the list of entries", open).await?;
     let heading = english(&job::entry::labels::kind(kind));
     mark(
         phone,
@@ -253,7 +255,8 @@ async fn choose(phone: &Phone, kind: &str, path: &str, word: &str) -> Outcome<()
     {
         return Ok(());
     }
-    phone.enter_on("css:[data-e2e]").await
+    let pressed = format!("({find})?.getAttribute('aria-pressed') === 'true'");
+    phone.enter_leads("css:[data-e2e]", &format!("{kind}: {word} is chosen"), &pressed).await
 }
 
 /// Presses the button of a field's instrument until it names the one wanted.
@@ -300,13 +303,10 @@ async fn sent(phone: &Phone) -> Outcome<()> {
 
 /// The choice is signed by name, and the report opened.
 async fn signed(phone: &Phone) -> Outcome<()> {
-    phone.enter_on("Back").await?;
-    phone.enter_on("Stages").await?;
-    phone.until("the stages", 10, "location.hash.endsWith('/stages')").await?;
-    phone.enter_on("Close").await?;
-    phone.until("Close", 10, "location.hash.endsWith('/stage/close')").await?;
-    phone.enter_on("css:nav .go").await?;
-    phone.until("the signature", 10, "location.hash.endsWith('/sign')").await?;
+    phone.enter_leads("Back", "the job", "location.hash.startsWith('#/job/')").await?;
+    phone.enter_leads("Stages", "the stages", "location.hash.endsWith('/stages')").await?;
+    phone.enter_leads("Close", "Close", "location.hash.endsWith('/stage/close')").await?;
+    phone.enter_leads("css:nav .go", "the signature", "location.hash.endsWith('/sign')").await?;
     phone.tab_to("css:#sign-name").await?;
     phone.type_keys("the day manager").await?;
     phone.enter_on("Signed by name").await?;

@@ -7,8 +7,10 @@ use crate::options::Options;
 use job::Refused;
 use job::ask::batch::Batch;
 use report::Message;
+use std::borrow::Cow;
 use std::fs::File;
 use std::io::{BufRead, BufReader, BufWriter, IsTerminal, Read, Write};
+use std::sync::atomic::{AtomicUsize, Ordering};
 use units::Atmosphere;
 use wording::Wording;
 
@@ -79,6 +81,9 @@ pub fn run(options: &Options<'_>, wording: &Wording) -> Result<Outcome, Refused>
         if blocks.is_empty() {
             break;
         }
+        if rows == 0 {
+            make_tables(&blocks[0], columns, cores);
+        }
         let done: Vec<Option<Done>> = std::thread::scope(|scope| {
             let threads: Vec<_> = blocks
                 .iter()
@@ -128,6 +133,32 @@ pub fn run(options: &Options<'_>, wording: &Wording) -> Result<Outcome, Refused>
     Ok(Outcome { text, failed: all_bad > 0 })
 }
 
+/// Makes the tables of the refrigerants that the first lines name, a core each; else all cores would wait for one that
+/// makes them one after another. One that comes later is made when it is met.
+fn make_tables(block: &[u8], columns: Columns, cores: usize) {
+    const LINES: usize = 2000;
+    let text = String::from_utf8_lossy(block);
+    let mut fields = Vec::new();
+    let mut names: Vec<String> = Vec::new();
+    for line in text.lines().take(LINES) {
+        split(line, &mut fields);
+        let name = fields.get(columns.refrigerant).map_or("", |name| name.trim());
+        if !names.iter().any(|have| have == name) {
+            names.push(name.to_owned());
+        }
+    }
+    let next = AtomicUsize::new(0);
+    std::thread::scope(|scope| {
+        for _ in 0..cores.min(names.len()) {
+            scope.spawn(|| {
+                while let Some(name) = names.get(next.fetch_add(1, Ordering::Relaxed)) {
+                    Batch::make_table(name);
+                }
+            });
+        }
+    });
+}
+
 /// Returns the next block of whole lines, empty at the end.
 fn block(input: &mut BufReader<File>) -> std::io::Result<Vec<u8>> {
     let mut bytes = Vec::with_capacity(BLOCK + 256);
@@ -156,7 +187,7 @@ fn columns(head: &str) -> Result<Columns, Refused> {
 }
 
 /// Splits a line at its commas; a field in quotes may hold them, and two quotes stand for one.
-fn split(line: &str, fields: &mut Vec<String>) {
+fn split<'a>(line: &'a str, fields: &mut Vec<Cow<'a, str>>) {
     fields.clear();
     let mut rest = line;
     loop {
@@ -173,7 +204,7 @@ fn split(line: &str, fields: &mut Vec<String>) {
                     break;
                 }
             }
-            fields.push(field);
+            fields.push(Cow::Owned(field));
             match tail.split_once(',') {
                 Some((_, next)) => rest = next,
                 None => return,
@@ -181,11 +212,11 @@ fn split(line: &str, fields: &mut Vec<String>) {
         } else {
             match rest.split_once(',') {
                 Some((field, next)) => {
-                    fields.push(field.to_owned());
+                    fields.push(Cow::Borrowed(field));
                     rest = next;
                 }
                 None => {
-                    fields.push(rest.to_owned());
+                    fields.push(Cow::Borrowed(rest));
                     return;
                 }
             }
@@ -198,9 +229,9 @@ fn work(block: &[u8], columns: Columns, batch: &mut Batch, air: Atmosphere, lang
     let mut wording: Option<Wording> = None;
     let mut done =
         Done { text: String::with_capacity(4 * block.len()), lines: 0, bad: Vec::new(), all_bad: 0 };
+    let block = String::from_utf8_lossy(block);
     let mut fields = Vec::new();
-    for line in block.split_inclusive(|byte| *byte == b'\n') {
-        let line = String::from_utf8_lossy(line);
+    for line in block.split_inclusive('\n') {
         let line = line.trim_end_matches(['\n', '\r']);
         let at = done.lines;
         done.lines += 1;
@@ -267,7 +298,7 @@ fn fixed(out: &mut String, value: f64, decimals: usize) {
         rest /= 10;
         written += 1;
     }
-    out.extend(digits[at..].iter().map(|digit| char::from(*digit)));
+    out.push_str(std::str::from_utf8(&digits[at..]).unwrap_or_default());
 }
 
 /// Writes a field, in quotes where it needs them.

@@ -146,6 +146,8 @@ impl Line {
     fn temperature(&self, p: f64) -> Option<f64> {
         (self.lowest_p <= p && p <= self.highest_p)
             .then(|| self.by_pressure.field(0, sqrt(self.ln_end_p - ln(p))))
+            // At the ends the two tables differ by their error, and neither may fall out of the other's range.
+            .map(|t| t.clamp(self.lowest_t, self.highest_t))
     }
 
     fn at(&self, t: f64) -> Option<Saturated> {
@@ -159,10 +161,13 @@ impl Line {
         })
     }
 
+    /// Density at a temperature, without what the caller did not ask for.
+    fn density(&self, t: f64) -> Option<f64> {
+        Some(exp(self.by_temperature.field(1, self.variable(t)?)))
+    }
+
     fn at_pressure(&self, pressure: AbsolutePressure) -> Option<Saturated> {
-        // At the ends the two tables differ by their error, and neither may fall out of the other's range.
-        let t = self.temperature(pressure.pascal())?.clamp(self.lowest_t, self.highest_t);
-        Some(Saturated { pressure, ..self.at(t)? })
+        Some(Saturated { pressure, ..self.at(self.temperature(pressure.pascal())?)? })
     }
 
     fn bytes(&self) -> usize {
@@ -197,6 +202,18 @@ impl SaturationTable {
     #[must_use]
     pub fn dew_temperature(&self, pressure: AbsolutePressure) -> Option<Temperature> {
         self.dew.temperature(pressure.pascal()).map(Temperature::from_kelvin)
+    }
+
+    /// Returns the density of the liquid that begins to boil at `temperature`.
+    #[must_use]
+    pub fn bubble_density(&self, temperature: Temperature) -> Option<Density> {
+        self.bubble.density(temperature.kelvin()).map(Density::from_kilogram_per_cubic_metre)
+    }
+
+    /// Returns the density of the vapour that begins to condense at `temperature`.
+    #[must_use]
+    pub fn dew_density(&self, temperature: Temperature) -> Option<Density> {
+        self.dew.density(temperature.kelvin()).map(Density::from_kilogram_per_cubic_metre)
     }
 
     /// Returns the liquid that begins to boil at `temperature`.

@@ -11,6 +11,7 @@ use crate::{
 };
 use core::str::FromStr;
 use serde::{Deserialize, Serialize};
+use std::borrow::Cow;
 
 /// What kind of quantity was being read; a shell finds its example by this.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -159,21 +160,24 @@ struct Piece {
 
 type Faulty<T> = Result<T, ReadFault>;
 
+/// Returns the plain character that is meant by a dash or a space of print.
+fn ordinary(c: char) -> char {
+    match c {
+        '\u{2212}' | '\u{2013}' => '-',
+        '\u{a0}' | '\u{202f}' | '\u{2009}' | '\t' => ' ',
+        other => other,
+    }
+}
+
 /// Splits a text into numbers and their units.
 fn pieces(text: &str) -> Faulty<Vec<Piece>> {
-    let clean: String = text
-        .trim()
-        .chars()
-        .map(|c| match c {
-            '\u{2212}' | '\u{2013}' => '-',
-            '\u{a0}' | '\u{202f}' | '\u{2009}' | '\t' => ' ',
-            other => other,
-        })
-        .collect();
+    let text = text.trim();
+    let plain = text.is_ascii() && !text.contains('\t');
+    let clean = if plain { Cow::Borrowed(text) } else { Cow::Owned(text.chars().map(ordinary).collect()) };
     if clean.is_empty() {
         return Err(ReadFault::Empty);
     }
-    let mut rest = clean.as_str();
+    let mut rest = clean.as_ref();
     let mut found = Vec::new();
     while !rest.is_empty() {
         let (number, after) = number(rest)?;
@@ -312,13 +316,16 @@ fn decimal(text: &str) -> Faulty<(f64, &str)> {
     if points > 1 {
         return Err(ReadFault::NoNumber);
     }
-    let mut written = digits.replace(',', ".");
+    let mut written = Cow::Borrowed(digits);
+    if commas > 0 {
+        written = Cow::Owned(digits.replace(',', "."));
+    }
     if bytes.get(end).is_some_and(|b| matches!(b, b'e' | b'E')) {
         let sign = usize::from(bytes.get(end + 1).is_some_and(|b| matches!(b, b'+' | b'-')));
         let exponent = bytes[end + 1 + sign..].iter().take_while(|b| b.is_ascii_digit()).count();
         if exponent > 0 {
             let stop = end + 1 + sign + exponent;
-            written.push_str(&text[end..stop]);
+            written.to_mut().push_str(&text[end..stop]);
             end = stop;
         }
     }

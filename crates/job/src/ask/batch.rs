@@ -34,6 +34,13 @@ pub struct Batch {
 }
 
 impl Batch {
+    /// Makes the table of a refrigerant, which all batches then share; nothing where the name is unknown.
+    pub fn make_table(refrigerant: &str) {
+        if let Ok(substance) = Substance::read(refrigerant, None) {
+            let _ = substance.fluid.saturation_table();
+        }
+    }
+
     /// Returns bubble and dew of a reading: a refrigerant's name, and a temperature or a pressure as typed.
     ///
     /// # Errors
@@ -68,20 +75,20 @@ impl Batch {
 }
 
 fn of_table(table: &SaturationTable, at: At, air: Atmosphere) -> Option<BatchRow> {
-    let (bubble, dew) = match at {
-        At::Temperature(t) => (table.bubble_at_temperature(t)?, table.dew_at_temperature(t)?),
+    let (t, p) = match at {
+        At::Temperature(t) => ([t; 2], [table.bubble_pressure(t)?, table.dew_pressure(t)?]),
         At::Pressure(p) => {
             let p = p.absolute(air);
-            (table.bubble_at_pressure(p)?, table.dew_at_pressure(p)?)
+            ([table.bubble_temperature(p)?, table.dew_temperature(p)?], [p; 2])
         }
     };
     Some(BatchRow {
-        bubble_temperature_k: bubble.temperature.kelvin(),
-        bubble_pressure_pa: bubble.pressure.pascal(),
-        dew_temperature_k: dew.temperature.kelvin(),
-        dew_pressure_pa: dew.pressure.pascal(),
-        bubble_density_kg_m3: bubble.density.kilogram_per_cubic_metre(),
-        dew_density_kg_m3: dew.density.kilogram_per_cubic_metre(),
+        bubble_temperature_k: t[0].kelvin(),
+        bubble_pressure_pa: p[0].pascal(),
+        dew_temperature_k: t[1].kelvin(),
+        dew_pressure_pa: p[1].pascal(),
+        bubble_density_kg_m3: table.bubble_density(t[0])?.kilogram_per_cubic_metre(),
+        dew_density_kg_m3: table.dew_density(t[1])?.kilogram_per_cubic_metre(),
     })
 }
 

@@ -22,13 +22,17 @@ impl At {
     /// # Errors
     /// [`Refused`] by the pressure reader where the text is neither.
     pub fn read(text: &str) -> Result<Self, Refused> {
-        if let Ok(temperature) = text.parse::<Temperature>() {
-            return Ok(Self::Temperature(temperature));
+        // No text is both; by its last letter the likelier is tried first.
+        let temperature = || text.parse::<Temperature>().ok().map(Self::Temperature);
+        if text.trim_end().ends_with(['C', 'F', 'K', 'c', 'f', 'k', '\u{b0}'])
+            && let Some(at) = temperature()
+        {
+            return Ok(at);
         }
         match text.parse::<PressureReading>() {
             Ok(pressure) => Ok(Self::Pressure(pressure)),
             // `26` alone could be either: the temperature's refusal would be as good, the pressure's names more.
-            Err(error) => Err(Refused::unreadable("--at", &error)),
+            Err(error) => temperature().ok_or_else(|| Refused::unreadable("--at", &error)),
         }
     }
 }

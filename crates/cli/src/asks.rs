@@ -5,8 +5,8 @@ use crate::options::{Options, option_name};
 use job::Refused;
 use job::ask::pulldown::{RiseSeen, Seen};
 use job::ask::{
-    cold_box, displays, evacuation, fractionation, hold, opening, pulldown, recovery, refrigerants, rise,
-    saturation, state, superheat, vessels,
+    cold_box, displays, evacuation, fractionation, hold, opening, pipe, pulldown, recovery, refrigerants,
+    rise, saturation, state, superheat, vessels,
 };
 use job::doubts::{ASSUMED_GAUGE_STEP, ASSUMED_HIGH_SIDE_GAUGE, ASSUMED_LOW_SIDE_GAUGE, ASSUMED_PROBE};
 use report::Message;
@@ -42,6 +42,28 @@ pub fn state(options: &Options<'_>) -> Result<Outcome, Refused> {
     };
     let given = options.text(second.1).unwrap_or_default();
     options.answer(&state::state(&substance, pressure, (second.0, given), air)?)
+}
+
+pub fn pipe(options: &Options<'_>) -> Result<Outcome, Refused> {
+    let substance = options.substance()?;
+    let air = options.air()?;
+    let pressure: PressureReading = options.need("pressure")?;
+    let temperature =
+        (options.need::<Temperature>("temperature")?, options.text("temperature").unwrap_or_default());
+    let amount = match options.read::<Power>("capacity")? {
+        Some(power) => pipe::Amount::Capacity(power, options.need("liquid")?),
+        None => pipe::Amount::Mass(options.need("mass-flow")?),
+    };
+    let length = |name: &'static str| -> Result<Option<(Length, &str)>, Refused> {
+        Ok(options.read::<Length>(name)?.map(|length| (length, options.text(name).unwrap_or_default())))
+    };
+    let line = pipe::Pipe {
+        tube: length("tube")?,
+        inside: length("inside")?,
+        length: options.need("length")?,
+        rise: length("rise")?.map(|(rise, _)| rise),
+    };
+    options.answer(&pipe::pipe(&substance, pressure, temperature, amount, &line, air)?)
 }
 
 pub fn superheat(options: &Options<'_>) -> Result<Outcome, Refused> {

@@ -17,6 +17,7 @@ pub fn command(wording: &Wording) -> Command {
         .subcommands([
             tree.saturation(),
             tree.state(),
+            tree.pipe(),
             tree.superheat(),
             tree.subcooling(),
             tree.hold(),
@@ -113,6 +114,27 @@ impl Tree<'_> {
                     .required(true)
                     .action(ArgAction::Append),
             )
+            .arg(self.composition())
+    }
+
+    fn pipe(&self) -> Command {
+        let example = "gastight pipe R-448A --pressure 22psig --temperature 20F --capacity 12000Btu/h --liquid 95F --tube \"7/8 in\" --length 60ft";
+        self.air(self.question("pipe", Message::new("cli-pipe"), example))
+            .arg(self.refrigerant())
+            .arg(self.option("pressure", "PRESSURE", Message::new("cli-pipe-pressure")).required(true))
+            .arg(
+                self.option("temperature", "TEMPERATURE", Message::new("cli-pipe-temperature"))
+                    .required(true),
+            )
+            .arg(self.option("mass-flow", "FLOW", Message::new("cli-pipe-mass-flow")))
+            .arg(self.option("capacity", "POWER", Message::new("cli-pipe-capacity")).requires("liquid"))
+            .group(clap::ArgGroup::new("amount").args(["mass-flow", "capacity"]).required(true))
+            .arg(self.option("liquid", "TEMPERATURE", Message::new("cli-pipe-liquid")))
+            .arg(self.option("tube", "LENGTH", Message::new("cli-pipe-tube")))
+            .arg(self.option("inside", "LENGTH", Message::new("cli-pipe-inside")))
+            .group(clap::ArgGroup::new("bore").args(["tube", "inside"]).required(true))
+            .arg(self.option("length", "LENGTH", Message::new("cli-pipe-length")).required(true))
+            .arg(self.option("rise", "LENGTH", Message::new("cli-pipe-rise")))
             .arg(self.composition())
     }
 

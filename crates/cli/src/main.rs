@@ -78,6 +78,7 @@ fn run(matches: &clap::ArgMatches, wording: &Wording) -> Result<Outcome, Refused
     match name {
         "saturation" => asks::saturation(&options),
         "state" => asks::state(&options),
+        "pipe" => asks::pipe(&options),
         "superheat" => asks::superheat(&options),
         "subcooling" => asks::subcooling(&options),
         "hold" => asks::hold(&options),

@@ -103,6 +103,80 @@ fn a_composition_of_ones_own() {
     assert_eq!(rows[0]["grade"], "given composition");
 }
 
+/// Viscosity and conductivity of R-404A's vapour, and the tension of its liquid, beside CoolProp 8.0.0's correlations of
+/// measurements (`data/checks/coolprop_transport.csv`, 20 °C).
+#[test]
+fn a_state_has_its_transport() {
+    let liquid = answer("state", &["state", "R-404A", "--pressure", "12 bar abs", "--temperature", "20C"]);
+    near(&liquid["viscosity_pa_s"], 1.35e-4, 0.1e-4);
+    near(&liquid["conductivity_w_m_k"], 0.070, 0.004);
+    assert!(liquid.get("surface_tension_n_m").is_none());
+    let both = answer("state", &["state", "R-404A", "--pressure", "11 bar abs", "--quality", "0.3"]);
+    near(&both["surface_tension_n_m"], 4.9e-3, 0.3e-3);
+    assert!(both.get("viscosity_pa_s").is_none());
+    let none = answer("state", &["state", "R-1336mzz(E)", "--pressure", "1 bar abs", "--temperature", "60C"]);
+    assert!(none.get("viscosity_pa_s").is_none());
+}
+
+#[test]
+fn a_line_takes_pressure_and_moves_saturation() {
+    let suction = ["pipe", "R-448A", "--pressure", "22psig", "--temperature", "20F", "--length", "60ft"];
+    let by_heat = ["--capacity", "12000Btu/h", "--liquid", "95F", "--tube", "7/8 in"];
+    let own = answer("pipe", &[&suction[..], &by_heat].concat());
+    assert_eq!(own["phase"], "vapour");
+    // The dew line rises by some 10 kPa/K there.
+    let (drop, kelvin) = (own["friction_pa"].as_f64().unwrap(), own["saturation_drop_k"].as_f64().unwrap());
+    near(&own["saturation_drop_k"], drop / 10_100.0, 0.05);
+    assert!((0.2..0.8).contains(&kelvin) && own["rough"] == false, "{own}");
+    let flow = format!("{} g/s", 1e3 * own["mass_flow_kg_s"].as_f64().unwrap());
+    let by_mass = answer("pipe", &[&suction[..], &["--mass-flow", &flow, "--inside", "0.785 in"]].concat());
+    near(&by_mass["friction_pa"], drop, 1e-3 * drop);
+    // Up a riser the liquid loses the weight of its column, and with it subcooling.
+    let liquid = [
+        "pipe",
+        "R-448A",
+        "--pressure",
+        "250psig",
+        "--temperature",
+        "95F",
+        "--mass-flow",
+        "25 g/s",
+        "--tube",
+        "3/8 in",
+    ];
+    let up = answer("pipe", &[&liquid[..], &["--length", "90ft", "--rise", "20ft"]].concat());
+    near(&up["head_pa"], up["density_kg_m3"].as_f64().unwrap() * 9.806_65 * 6.096, 1.0);
+    let level = answer("pipe", &[&liquid[..], &["--length", "90ft"]].concat());
+    let left = |of: &serde_json::Value| of["subcooling_left_k"].as_f64().unwrap();
+    assert!(left(&up) + 1.0 < left(&level), "{up} {level}");
+    let with = |more: &[&'static str]| [&suction[..], more].concat();
+    refused("no_such_tube", &with(&["--mass-flow", "25 g/s", "--tube", "2 in"]), &["2 in", "7/8"]);
+    refused("no_pressure_left", &with(&["--mass-flow", "2500 g/s", "--tube", "3/8 in"]), &["kPa"]);
+    refused(
+        "no_suction_line",
+        &[&liquid[..4], &["--temperature", "95F", "--length", "9m"], &by_heat].concat(),
+        &["vapour"],
+    );
+    refused(
+        "no_viscosity",
+        &[
+            "pipe",
+            "R-1336mzz(E)",
+            "--pressure",
+            "1 bar abs",
+            "--temperature",
+            "60C",
+            "--mass-flow",
+            "5 g/s",
+            "--tube",
+            "7/8 in",
+            "--length",
+            "9m",
+        ],
+        &["R-1336mzz(E)"],
+    );
+}
+
 #[test]
 fn states_of_every_phase() {
     let vapour = answer("state", &["state", "R-404A", "--pressure", "200psig", "--temperature", "120F"]);
@@ -620,6 +694,7 @@ fn help_shows_an_example_for_every_command() {
     for command in [
         "saturation",
         "state",
+        "pipe",
         "superheat",
         "subcooling",
         "hold",
@@ -654,6 +729,22 @@ fn every_example_of_the_help_runs() {
     for words in [
         &["saturation", "R-448A", "--at", "25F", "--at", "62.5psig", "--altitude", "1500m"][..],
         &["state", "R-404A", "--pressure", "200psig", "--temperature", "120F"],
+        &[
+            "pipe",
+            "R-448A",
+            "--pressure",
+            "22psig",
+            "--temperature",
+            "20F",
+            "--capacity",
+            "12000Btu/h",
+            "--liquid",
+            "95F",
+            "--tube",
+            "7/8 in",
+            "--length",
+            "60ft",
+        ],
         &["subcooling", "R-404A", "--liquid", "201psig", "--line", "80F"],
         &["fractionation", "R-448A", "--lost", "30%", "--at", "25C", "--from", "vapour"],
         &["completions", "bash"],

@@ -18,6 +18,7 @@ mod least_squares;
 pub mod ledger;
 mod numeric;
 pub mod opening;
+pub mod pipe;
 pub mod practice;
 pub mod pulldown;
 pub mod recovery;

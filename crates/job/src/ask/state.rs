@@ -56,6 +56,21 @@ pub struct StateFigures {
     /// Speed of sound; absent in two phases.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub speed_of_sound_m_s: Option<f64>,
+    /// Viscosity; absent in two phases and where a component's is not known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub viscosity_pa_s: Option<f64>,
+    /// Its relative standard uncertainty.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub viscosity_relative_u: Option<f64>,
+    /// Thermal conductivity; absent as the viscosity is.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub conductivity_w_m_k: Option<f64>,
+    /// Its relative standard uncertainty.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub conductivity_relative_u: Option<f64>,
+    /// Surface tension of the saturated liquid at this temperature; present in two phases.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub surface_tension_n_m: Option<f64>,
     /// Part of the mass that is vapour; present in two phases and on their edge.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub quality: Option<f64>,
@@ -102,6 +117,14 @@ pub fn state(
     let pseudo_critical = (found.phase == Phase::Supercritical)
         .then(|| field::supercritical::above_critical(fluid, p, found.temperature).ok()?.pseudo_critical)
         .flatten();
+    let transport = (found.phase != Phase::TwoPhase)
+        .then(|| refrigerant::transport(fluid, found.density, found.temperature))
+        .flatten();
+    let tension = (found.phase == Phase::TwoPhase)
+        .then(|| refrigerant::surface_tension(fluid, found.temperature))
+        .flatten();
+    let conductivity =
+        transport.and_then(|own| own.conductivity_w_m_k.zip(Some(own.conductivity_relative_u)));
     let figures = StateFigures {
         phase: match found.phase {
             Phase::Liquid => "liquid",
@@ -117,6 +140,11 @@ pub fn state(
         cp_j_kg_k: found.cp.map(SpecificEntropy::joule_per_kilogram_kelvin),
         cv_j_kg_k: found.cv.map(SpecificEntropy::joule_per_kilogram_kelvin),
         speed_of_sound_m_s: found.speed_of_sound.map(Speed::metre_per_second),
+        viscosity_pa_s: transport.map(|own| own.viscosity_pa_s),
+        viscosity_relative_u: transport.map(|own| own.viscosity_relative_u),
+        conductivity_w_m_k: conductivity.map(|(own, _)| own),
+        conductivity_relative_u: conductivity.map(|(_, u)| u),
+        surface_tension_n_m: tension,
         quality: found.quality.map(Fraction::ratio),
         pseudo_critical_temperature_k: pseudo_critical.map(Temperature::kelvin),
         sea_level_assumed: pressure.is_gauge() && super::AirAnswer::from(air).sea_level_assumed,
@@ -174,6 +202,17 @@ impl Answer for StateAnswer {
         if let Some(speed) = figures.speed_of_sound_m_s {
             let speed = Value::from(writer.write(Speed::from_metre_per_second(speed)));
             numbers.push(Number::new(Message::new("ask-speed-of-sound"), speed));
+        }
+        if let Some((viscosity, u)) = figures.viscosity_pa_s.zip(figures.viscosity_relative_u) {
+            let name = Message::new("ask-viscosity").with("u", writer.number(100.0 * u, 0));
+            numbers.push(Number::new(name, writer.number(1e6 * viscosity, 1)));
+        }
+        if let Some((conductivity, u)) = figures.conductivity_w_m_k.zip(figures.conductivity_relative_u) {
+            let name = Message::new("ask-conductivity").with("u", writer.number(100.0 * u, 0));
+            numbers.push(Number::new(name, writer.number(1e3 * conductivity, 1)));
+        }
+        if let Some(tension) = figures.surface_tension_n_m {
+            numbers.push(Number::new(Message::new("ask-surface-tension"), writer.number(1e3 * tension, 2)));
         }
         if let Some(peak) = figures.pseudo_critical_temperature_k {
             let peak = Value::from(writer.write(Temperature::from_kelvin(peak)));

@@ -19,6 +19,16 @@ cli-probe-u = Standard uncertainty of the temperature probe
 cli-composition = Composition by mass instead of the designated one, such as "R-32=0.26,R-125=0.26,..."
 cli-saturation = Bubble and dew point at a temperature or a pressure
 cli-at = A temperature or a pressure; may be given several times
+cli-pipe = What a liquid or suction line takes, and how far that moves the saturation temperature
+cli-pipe-pressure = Pressure at the near end, gauge or absolute
+cli-pipe-temperature = Temperature of the line at the near end
+cli-pipe-mass-flow = Flow as mass, such as 50 g/s
+cli-pipe-capacity = Flow as heat taken up, of a suction line, such as 12000 Btu/h
+cli-pipe-liquid = Temperature of the liquid before the valve, with --capacity
+cli-pipe-tube = Outside diameter of the copper tube, such as "7/8 in"
+cli-pipe-inside = Inside diameter, where it is no such tube
+cli-pipe-length = Length; fittings as the straight pipe that loses as much
+cli-pipe-rise = How much higher the far end lies; negative where lower
 cli-state = The state at a pressure and one more: temperature, enthalpy, entropy or quality
 cli-state-pressure = Pressure, gauge or absolute
 cli-state-temperature = Temperature

@@ -19,6 +19,16 @@ cli-probe-u = Incertitude type de la sonde de température
 cli-composition = Composition massique au lieu de la nominale, par exemple "R-32=0.26,R-125=0.26,..."
 cli-saturation = Points de bulle et de rosée à une température ou à une pression
 cli-at = Une température ou une pression ; peut être donné plusieurs fois
+cli-pipe = Ce que prend une conduite de liquide ou d’aspiration, et de combien la température de saturation en bouge
+cli-pipe-pressure = Pression au premier bout, au manomètre ou absolue
+cli-pipe-temperature = Température de la conduite au premier bout
+cli-pipe-mass-flow = Débit en masse, par exemple 50 g/s
+cli-pipe-capacity = Débit en chaleur reçue, d’une conduite d’aspiration, par exemple 12000 Btu/h
+cli-pipe-liquid = Température du liquide avant la vanne, avec --capacity
+cli-pipe-tube = Diamètre extérieur du tube de cuivre, par exemple « 7/8 in »
+cli-pipe-inside = Diamètre intérieur, si ce n’est pas un tel tube
+cli-pipe-length = Longueur ; les raccords comme le tube droit qui perd autant
+cli-pipe-rise = De combien l’autre bout est plus haut ; négatif s’il est plus bas
 cli-state = L’état à une pression et une autre grandeur : température, enthalpie, entropie ou titre
 cli-state-pressure = Pression, au manomètre ou absolue
 cli-state-temperature = Température

@@ -60,11 +60,15 @@ fn nameplate(table: &Table, b: &Built) -> System {
     plate.system(table)
 }
 
-/// Returns the trial of `cases` systems.
-pub fn trial(cases: usize, seed: u64) -> Result<Trial, String> {
+/// Returns the trial of `cases` systems; the cases themselves are written to `dump` where it is given.
+pub fn trial(cases: usize, seed: u64, dump: Option<&str>) -> Result<Trial, String> {
     let set: Vec<_> = REFRIGERANTS.iter().map(|name| substance(name)).collect::<Result<_, _>>()?;
     let (healthy, _) = cases::drawn((cases / 8).max(60), seed ^ 0x5eed, &set, true);
     let (all, stopped) = cases::drawn(cases, seed, &set, false);
+    if let Some(path) = dump {
+        let text = score::dump(&healthy, true) + &score::dump(&all, false);
+        std::fs::write(path, text).map_err(|e| format!("{path}: {e}"))?;
+    }
     Ok(score::table(&all, &healthy, stopped, seed))
 }
 

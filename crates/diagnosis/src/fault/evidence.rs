@@ -24,7 +24,9 @@ pub struct Explained {
     pub z: Vec<f64>,
     pub cost: f64,
     pub lower: [[f64; MOST]; MOST],
-    near: Near,
+    pub near: Near,
+    /// Slopes of all that is shown at the mode, or near it where the cause is hopeless.
+    slopes: Vec<[f64; 12]>,
     pub state: Steady,
     pub shown: [f64; 12],
     pub samples: Vec<Sample>,
@@ -41,11 +43,46 @@ impl Explained {
     }
 }
 
+/// Steps at most towards a mode; most causes settle in half of them.
+const ROUNDS: usize = 9;
+
+/// What all causes start from: the healthy system as it is believed to be, and its slopes.
+pub struct Shared {
+    pub point: Point,
+    pub near: Near,
+    pub slopes: Vec<[f64; 12]>,
+}
+
+/// A cause that fits worse than the best one by so many nats is looked at no closer.
+const HOPELESS: f64 = 8.0;
+
+/// Whether slopes found at one state serve another: the same things govern both.
+fn alike(a: &Steady, b: &Steady) -> bool {
+    a.starved == b.starved
+        && a.hold == b.hold
+        && std::mem::discriminant(&a.reserve) == std::mem::discriminant(&b.reserve)
+}
+
 impl Question<'_> {
+    /// The healthy system before its readings are looked at.
+    pub fn shared(&self) -> Shared {
+        let mut near = None;
+        let z = [0.0; UNKNOWNS];
+        let point = self.at(CAUSES[0], &z, &mut near);
+        let slopes = self.slopes(CAUSES[0], &z, &point, near);
+        Shared { point, near, slopes }
+    }
+
     /// The mode from the best of some starts: the fault small, middling, large; for pairs beside what fits one of them.
-    pub fn start(&self, cause: Cause, found: &[Option<Explained>]) -> Explained {
+    pub fn start(
+        &self,
+        cause: Cause,
+        found: &[Option<Explained>],
+        shared: &Shared,
+        best_cost: f64,
+    ) -> Explained {
         let n = dimensions(cause);
-        let mut starts: Vec<[f64; MOST]> = Vec::new();
+        let mut starts: Vec<([f64; MOST], Option<&Explained>)> = Vec::new();
         let sizes: &[f64] = match cause.first {
             Fault::None => &[0.0],
             // All readings move within a few percent of the charge, and none besides.
@@ -64,7 +101,7 @@ impl Question<'_> {
                             from[..UNKNOWNS].copy_from_slice(&one.z[..UNKNOWNS]);
                             from[UNKNOWNS + k] = one.z[UNKNOWNS];
                             from[UNKNOWNS + other] = *size;
-                            starts.push(from);
+                            starts.push((from, Some(one)));
                         }
                     }
                 }
@@ -73,27 +110,57 @@ impl Question<'_> {
                 for size in sizes {
                     let mut from = [0.0; MOST];
                     from[UNKNOWNS] = *size;
-                    starts.push(from);
+                    starts.push((from, None));
                 }
             }
         }
-        let mut best = (f64::INFINITY, [0.0; MOST], None);
-        for from in starts {
-            let mut near = None;
+        let mut best: Option<(f64, [f64; MOST], Near, Option<&Explained>, Point)> = None;
+        for (from, beside) in starts {
+            let mut near = beside.map_or(shared.near, |one| one.near);
             let point = self.at(cause, &from[..n], &mut near);
             let cost = self.cost(&from[..n], &point);
-            if cost < best.0 {
-                best = (cost, from, near);
+            if best.as_ref().is_none_or(|(least, ..)| cost < *least) {
+                best = Some((cost, from, near, beside, point));
             }
         }
-        self.explain(cause, &best.1, 5)
+        let Some((_, from, near, beside, point)) = best else {
+            return self.explain(cause, &[0.0; MOST], ROUNDS, None, best_cost);
+        };
+        // Where the same things govern, the slopes of the healthy system, or of the single cause, are near enough to begin
+        // with; only the fault's own are looked for.
+        let (slopes, governed) =
+            beside.map_or((&shared.slopes, &shared.point.state), |one| (&one.slopes, &one.state));
+        let lent = alike(governed, &point.state)
+            .then(|| self.own_slopes(cause, &from[..n], &point, near, &slopes[..UNKNOWNS]));
+        self.explain(cause, &from, ROUNDS, lent, best_cost)
+    }
+
+    /// Slopes by the fault's own size put behind slopes by what is unknown of the healthy system.
+    fn own_slopes(
+        &self,
+        cause: Cause,
+        z: &[f64],
+        here: &Point,
+        near: Near,
+        healthy: &[[f64; 12]],
+    ) -> Vec<[f64; 12]> {
+        let u = self.belief.unknowns(z);
+        let how = &z[UNKNOWNS..];
+        let mut slopes = healthy.to_vec();
+        for k in 0..how.len() {
+            let mut moved = how.to_vec();
+            moved[k] += 0.05;
+            let there = self.point(cause, &u, &moved, &mut near.clone());
+            slopes.push(std::array::from_fn(|i| (there.shown[i] - here.shown[i]) / 0.05));
+        }
+        slopes
     }
 
     /// Slopes of all that is shown by each standard unknown, through the unknowns' own units: the offsets' are known, and
     /// a valve in control or a charge within the receiver's range moves nothing.
     fn slopes(&self, cause: Cause, z: &[f64], here: &Point, near: Near) -> Vec<[f64; 12]> {
         let u = self.belief.unknowns(z);
-        let how = &z[UNKNOWNS..];
+        let how = z.get(UNKNOWNS..).unwrap_or(&[]);
         let mut own = [[0.0; 12]; UNKNOWNS];
         for k in 0..UNKNOWNS {
             match k {
@@ -109,25 +176,27 @@ impl Question<'_> {
                 }
             }
         }
-        let mut slopes = vec![[0.0; 12]; z.len()];
+        let mut slopes = vec![[0.0; 12]; UNKNOWNS];
         for (k, slope) in slopes.iter_mut().enumerate() {
-            if k < UNKNOWNS {
-                for (own, root) in own.iter().zip(&self.belief.root).skip(k) {
-                    for i in 0..12 {
-                        slope[i] += own[i] * root[k];
-                    }
+            for (own, root) in own.iter().zip(&self.belief.root).skip(k) {
+                for i in 0..12 {
+                    slope[i] += own[i] * root[k];
                 }
-            } else {
-                let mut moved = how.to_vec();
-                moved[k - UNKNOWNS] += 0.05;
-                let there = self.point(cause, &u, &moved, &mut near.clone());
-                *slope = std::array::from_fn(|i| (there.shown[i] - here.shown[i]) / 0.05);
             }
         }
-        slopes
+        self.own_slopes(cause, z, here, near, &slopes)
     }
 
-    pub fn explain(&self, cause: Cause, from: &[f64], rounds: usize) -> Explained {
+    /// The most probable point from `from` on, by slopes `lent` where there are some; one that fits worse than `best_cost` by
+    /// far is left where it is.
+    pub fn explain(
+        &self,
+        cause: Cause,
+        from: &[f64],
+        rounds: usize,
+        lent: Option<Vec<[f64; 12]>>,
+        best_cost: f64,
+    ) -> Explained {
         let n = dimensions(cause);
         let mut z = from[..n].to_vec();
         let mut near = None;
@@ -135,14 +204,16 @@ impl Question<'_> {
         let mut cost = self.cost(&z, &point);
         let mut hessian = [[0.0; MOST]; MOST];
         let mut damping = 0.0;
-        let mut slopes = Vec::new();
+        let mut fresh = lent.is_none();
+        let mut slopes = lent.unwrap_or_else(|| self.slopes(cause, &z, &point, near));
         let (mut stale, mut settled) = (false, false);
         for round in 0..=rounds {
             let mut gradient = [0.0; MOST];
             hessian = [[0.0; MOST]; MOST];
-            if round == 0 || round == rounds || stale {
+            let hopeless = round > 1 && cost > best_cost + HOPELESS && (stale || round == rounds);
+            if (stale || round == rounds) && !hopeless {
                 slopes = self.slopes(cause, &z, &point, near);
-                stale = false;
+                (stale, fresh) = (false, true);
             }
             for r in self.readings {
                 let i = r.kind as usize;
@@ -170,7 +241,7 @@ impl Question<'_> {
                 hessian[a][a] += 1.0;
                 gradient[a] -= z[a];
             }
-            if round == rounds || settled {
+            if round == rounds || settled || hopeless {
                 break;
             }
             let mut damped = hessian;
@@ -203,7 +274,7 @@ impl Question<'_> {
             if gain < 0.05 {
                 // Fresh slopes for the curvature; they end it where nothing was to be gained with fresh ones before.
                 stale = true;
-                settled = round > 0 && (gain > 0.0 || damping > 0.0);
+                settled = round > 0 && fresh && (gain > 0.0 || damping > 0.0);
                 damping = 4.0;
             } else {
                 damping = 0.0;
@@ -214,6 +285,7 @@ impl Question<'_> {
             cost,
             lower: factor(&hessian, n),
             near,
+            slopes,
             state: point.state,
             shown: point.shown,
             samples: Vec::new(),

@@ -1,8 +1,8 @@
 //! What to read next, and what these readings cannot see.
 
-use crate::fault::evidence::Explained;
+use crate::fault::evidence::{Explained, Shared};
 use crate::fault::question::{Question, dimensions, spread, unread, usual_spread};
-use crate::fault::{CAUSES, COUNT, Cause, Fault, Kind, MOST, SINGLES, UNKNOWNS};
+use crate::fault::{CAUSES, COUNT, Cause, Fault, Kind, MOST, SINGLES};
 use units::math::{exp, ln, sqrt};
 
 /// A reading worth taking.
@@ -101,11 +101,9 @@ pub fn next(question: &Question, chances: &[f64; COUNT], found: &[Option<Explain
 }
 
 /// Returns the faults that, at a middling size, would move none of the readings given by two of their spreads.
-pub fn unseen(question: &Question) -> Vec<Unseen> {
-    let healthy = CAUSES[0];
+pub fn unseen(question: &Question, shared: &Shared) -> Vec<Unseen> {
     let z = [0.0; MOST];
-    let mut near = None;
-    let well = question.at(healthy, &z[..UNKNOWNS], &mut near);
+    let (well, near) = (&shared.point, shared.near);
     let seen_by = |cause: Cause, kind: Kind, own: Option<f64>, shown: &[f64; 12]| {
         let moved = (shown[kind as usize] - well.shown[kind as usize]).abs();
         match own {

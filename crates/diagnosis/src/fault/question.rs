@@ -100,12 +100,16 @@ impl Question<'_> {
         let mut s = *self.system;
         if let Compressor::Laws { swept, clearance, efficiency } = s.compressor {
             let eta = exp(u[1]);
-            let [e, slope, curve] = efficiency.map(|c| c * eta);
+            let [e, slope, bend] = efficiency.map(|c| c * eta);
             s.compressor = Compressor::Laws {
                 swept: swept * exp(u[0]),
                 clearance: clearance * exp(u[14]),
-                // Turned about the usual ratio, so that size and slope are told apart.
-                efficiency: [e - u[13] * USUAL_RATIO, slope + u[13], curve],
+                // Turned and bent about the usual ratio, so that size, slope and bend are told apart.
+                efficiency: [
+                    e - USUAL_RATIO * (u[13] - u[15] * USUAL_RATIO),
+                    slope + u[13] - 2.0 * u[15] * USUAL_RATIO,
+                    bend + u[15],
+                ],
             };
         }
         s.condenser_ua *= exp(u[2]);
@@ -190,20 +194,9 @@ impl Question<'_> {
     }
 
     /// The readings beside what the healthy system would show, by what is believed of it and not by these readings.
-    pub fn against(&self) -> Vec<Against> {
-        let none = Cause { first: Fault::None, second: None };
-        let z = [0.0; UNKNOWNS];
-        let mut near = None;
-        let here = self.at(none, &z, &mut near);
-        let mut doubt = [0.0; 12];
-        for k in 0..UNKNOWNS {
-            let mut moved = z;
-            moved[k] = 0.5;
-            let there = self.at(none, &moved, &mut near.clone());
-            for (d, (a, b)) in doubt.iter_mut().zip(there.shown.iter().zip(here.shown)) {
-                *d += (a - b) * (a - b) / 0.25;
-            }
-        }
+    pub fn against(&self, healthy: &Point, slopes: &[[f64; 12]]) -> Vec<Against> {
+        let here = healthy;
+        let doubt: [f64; 12] = std::array::from_fn(|i| slopes.iter().map(|s| s[i] * s[i]).sum());
         let measured = self.readings.iter().filter_map(|r| {
             let i = r.kind as usize;
             let sd = spread(r)?;

@@ -2,7 +2,7 @@
 
 use super::nameplate;
 use super::signs::{self, Signs};
-use cycle::{Surroundings, Table};
+use cycle::{Head, Surroundings, System, Table};
 use diagnosis::fault::{self, Cause, Diagnosis, Fault, KINDS, Reading};
 use fault_trial::{Built, Dice, Readings, Substance, Visit};
 
@@ -23,6 +23,8 @@ pub struct Case {
     pub readings: Option<usize>,
     /// Seconds for the diagnosis of all readings, on one core that others may share.
     pub took: f64,
+    /// What a learner is given: both visits' readings and surroundings, the plate, and how far each reading is off.
+    pub features: Vec<f64>,
 }
 
 impl Case {
@@ -139,6 +141,27 @@ fn one_by_one(ask: &dyn Fn(&[Reading]) -> Diagnosis, all: &[Reading]) -> usize {
     }
 }
 
+/// What a learner is given of a case.
+pub fn features(
+    system: &System,
+    before: (&[Reading], Surroundings),
+    now: (&[Reading], Surroundings),
+    offs: impl Iterator<Item = f64>,
+) -> Vec<f64> {
+    let (head, set) = match system.head {
+        Head::Free => (0.0, 0.0),
+        Head::Flooding(set) => (1.0, set),
+        Head::Fans(set) => (2.0, set),
+    };
+    let mut all = vec![head, set, f64::from(u8::from(system.receiver.is_some())), system.evaporator_air];
+    for (readings, at) in [before, now] {
+        all.extend([at.box_air, at.ambient]);
+        all.extend(readings.iter().map(|r| r.value));
+    }
+    all.extend(offs);
+    all
+}
+
 fn case(d: &mut Dice, set: &[(Substance, Table)], healthy: bool, count: bool) -> Option<Case> {
     let (substance, table) = &set[(d.one() * set.len() as f64) as usize];
     let b = fault_trial::built(d);
@@ -172,6 +195,8 @@ fn case(d: &mut Dice, set: &[(Substance, Table)], healthy: bool, count: bool) ->
         fault_trial::Fault::Over => c * (1.15 + 0.65 * how),
         _ => c,
     });
+    let offs = said.against.iter().map(fault::Against::off);
+    let features = features(&system, (&before, at(&first)), (&now, at(&visit)), offs);
     let truth: Vec<Fault> = visit.faults.iter().map(|f| named(*f)).collect();
     Some(Case {
         severe: visit.faults.iter().any(|f| f.1 > 0.6),
@@ -184,6 +209,7 @@ fn case(d: &mut Dice, set: &[(Substance, Table)], healthy: bool, count: bool) ->
         readings: count.then(|| one_by_one(&ask, &now)),
         said,
         took,
+        features,
     })
 }
 

@@ -222,6 +222,24 @@ pub fn table(all: &[Case], healthy: &[Case], stopped: usize, seed: u64) -> Trial
     Trial { text, json, holds }
 }
 
+/// Returns the cases one a line as JSON: what is wrong by its place among the causes, how it was drawn, the chances stated,
+/// and what a learner is given.
+pub fn dump(all: &[Case], kept_for_alarms: bool) -> String {
+    let mut text = String::new();
+    for c in all {
+        let truth = CAUSES.iter().position(|cause| c.is(*cause));
+        let _ = writeln!(
+            text,
+            "{}",
+            serde_json::json!({
+                "truth": truth, "alarms": kept_for_alarms, "visible": c.visible, "severe": c.severe, "cold": c.cold,
+                "receiver": c.receiver, "chances": c.said.chances, "features": c.features,
+            })
+        );
+    }
+    text
+}
+
 fn name(cause: Cause) -> String {
     cause
         .second

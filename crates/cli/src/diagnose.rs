@@ -27,6 +27,7 @@ pub fn command(wording: &Wording) -> Command {
         .arg(
             Arg::new("file")
                 .value_name("JOB")
+                .num_args(1..)
                 .conflicts_with_all(["input", "output"])
                 .help(say(Message::new("fault-cli-file"))),
         )
@@ -42,8 +43,9 @@ pub fn command(wording: &Wording) -> Command {
 
 /// Runs it: each line of the input gives a line of the output, in order; a line that is no case gives its refusal.
 pub fn run(matches: &ArgMatches, wording: &Wording) -> Result<Outcome, Refused> {
-    if let Some(file) = matches.get_one::<String>("file") {
-        return visit(file, matches.get_flag("json"), wording);
+    if let Some(files) = matches.get_many::<String>("file") {
+        let files: Vec<&str> = files.map(String::as_str).collect();
+        return visit(&files, matches.get_flag("json"), wording);
     }
     let name = |id: &str| matches.get_one::<String>(id).map_or("", String::as_str);
     let (from, to) = (name("input"), name("output"));
@@ -122,9 +124,9 @@ pub fn run(matches: &ArgMatches, wording: &Wording) -> Result<Outcome, Refused> 
     Ok(Outcome { text, failed })
 }
 
-/// What is probably wrong by the last readings of a job file: the plain sentence first.
-fn visit(file: &str, as_json: bool, wording: &Wording) -> Result<Outcome, Refused> {
-    let record = records::read(&[file], None, wording)?;
+/// What is probably wrong by the last readings of job files, or of a chain of them: the plain sentence first.
+fn visit(files: &[&str], as_json: bool, wording: &Wording) -> Result<Outcome, Refused> {
+    let record = records::read(files, None, wording)?;
     let said = of_visit(&record.visit())?;
     let lines: Vec<String> = sentences(&said).iter().map(|line| wording.say(line)).collect();
     let text = if as_json {

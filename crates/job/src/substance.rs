@@ -1,9 +1,11 @@
 //! The refrigerant of a question: a designation, or a composition somebody gives.
 
 use crate::Refused;
+use cycle::Table;
 use fluid::{CompositionError, Fluid};
 use refrigerant::{BlendError, Grade, Refrigerant};
 use report::Message;
+use std::sync::{Arc, OnceLock};
 
 /// A refrigerant to compute with.
 #[derive(Clone)]
@@ -14,6 +16,8 @@ pub struct Substance {
     pub fluid: Fluid,
     /// The known refrigerant, absent where a composition was given.
     pub known: Option<&'static Refrigerant>,
+    /// What the cycle asks of it, worked out at the first question; clones share it.
+    table: Arc<OnceLock<Option<Table>>>,
 }
 
 impl Substance {
@@ -34,7 +38,25 @@ impl Substance {
                 Message::new("refused-unknown-refrigerant"),
             )
         })?;
-        Ok(Self { name: known.designation().to_owned(), fluid: known.fluid(), known: Some(known) })
+        Ok(Self {
+            name: known.designation().to_owned(),
+            fluid: known.fluid(),
+            known: Some(known),
+            table: Arc::default(),
+        })
+    }
+
+    /// Returns what the cycle asks of it, worked out once for it and its clones; nothing where its equations do not reach.
+    #[must_use]
+    pub fn table(&self) -> Option<&Table> {
+        self.table.get_or_init(|| Table::new(&self.fluid).ok()).as_ref()
+    }
+
+    /// Takes over what was worked out for the same refrigerant before.
+    pub fn share(&mut self, before: &Self) {
+        if self.name == before.name && self.known.is_some() == before.known.is_some() {
+            self.table = Arc::clone(&before.table);
+        }
     }
 
     /// Returns the grade of the mixing model, `given composition` where nobody graded it.
@@ -88,7 +110,7 @@ fn mixture(text: &str) -> Result<Substance, Refused> {
         return Err(form(text));
     }
     let fluid = refrigerant::blend(&parts).map_err(|error| blend_error(text, &error))?;
-    Ok(Substance { name: text.to_owned(), fluid, known: None })
+    Ok(Substance { name: text.to_owned(), fluid, known: None, table: Arc::default() })
 }
 
 fn blend_error(text: &str, error: &BlendError) -> Refused {

@@ -117,6 +117,13 @@ impl Visit {
         }
     }
 
+    /// Takes over what was worked out for the refrigerant of an earlier look at this job.
+    pub fn share(&mut self, before: &Visit) {
+        if let (Some(substance), Some(before)) = (&mut self.substance, &before.substance) {
+            substance.share(before);
+        }
+    }
+
     /// Returns the entries of one kind, in the order of the log.
     pub fn entries<'a, T: 'a>(
         &'a self,

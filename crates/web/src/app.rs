@@ -412,7 +412,13 @@ impl App {
             let events = RwSignal::new(Arc::new(Vec::new()));
             let earlier = RwSignal::new(Arc::new(Vec::new()));
             let visit = Memo::new_with_compare(
-                move |_| Arc::new(visit_of(job, self.is_apprentice(), &earlier.get(), &events.get())),
+                move |before: Option<&Arc<Visit>>| {
+                    let mut visit = visit_of(job, self.is_apprentice(), &earlier.get(), &events.get());
+                    if let Some(before) = before {
+                        visit.share(before);
+                    }
+                    Arc::new(visit)
+                },
                 |_, _| true,
             );
             OpenJob { events, earlier, loaded: RwSignal::new(false), visit }

@@ -4,7 +4,7 @@ use crate::Refused;
 use crate::doubts::Side;
 use crate::stage::settle::{Settling, moved};
 use crate::visit::{Results, Visit, readings};
-use cycle::{Head, Surroundings, Table};
+use cycle::{Head, Surroundings};
 use diagnosis::fault::{Belief, Cause, Diagnosis, Fault, Kind, Plate, Reading, diagnose, proved_before};
 use record::{Body, Entry, Glass, HeadControl, Known, Measured, RunState, Typed};
 use report::Message;
@@ -48,7 +48,7 @@ pub(crate) fn of_results(results: &Results<'_>) -> Result<Said, Refused> {
             "suction_pressure, discharge_pressure, box_air, ambient, state = \"running\"",
         )
     })?;
-    let table = Table::new(&substance.fluid).map_err(|_| {
+    let table = substance.table().ok_or_else(|| {
         let message = Message::new("fault-refrigerant");
         Refused::new(
             "unknown_refrigerant",
@@ -61,7 +61,7 @@ pub(crate) fn of_results(results: &Results<'_>) -> Result<Said, Refused> {
     let mut assumed = Vec::new();
     let plate = plate(visit, at, &mut assumed);
     let known_size = !assumed.contains(&"capacity");
-    let system = plate.system(&table);
+    let system = plate.system(table);
     let of_size = |readings: Vec<Reading>| -> Vec<Reading> {
         readings.into_iter().filter(|r| known_size || r.kind != Kind::Power).collect()
     };
@@ -71,7 +71,7 @@ pub(crate) fn of_results(results: &Results<'_>) -> Result<Said, Refused> {
         let day = |entry: &Entry| entry.seen.at.as_ref().map(|at| at.unix_millis());
         // Where a day is missing, a year.
         let years = day(kept).zip(day(read)).map_or(1.0, |(then, now)| (now - then) as f64 / YEAR_MILLIS);
-        proved_before(&table, &system, at, &of_size(r), years)
+        proved_before(table, &system, at, &of_size(r), years)
     });
     let moving = moved(&results.readings)
         .is_some_and(|moved| matches!(moved.settling, Settling::Falling | Settling::Rising));
@@ -80,7 +80,7 @@ pub(crate) fn of_results(results: &Results<'_>) -> Result<Said, Refused> {
         r
     };
     let now = now.into_iter().map(widened).collect();
-    let diagnosis = diagnose(&table, &system, &belief, at, &of_size(now));
+    let diagnosis = diagnose(table, &system, &belief, at, &of_size(now));
     Ok(Said { diagnosis, baseline, moving, assumed })
 }
 
@@ -316,6 +316,9 @@ pub fn besides(said: &Said) -> Vec<Message> {
     for (cause, _) in ranked.iter().skip(1).filter(|(_, p)| *p > 0.1 && 2.0 * p > chance) {
         all.push(Message::new("fault-not-apart").with("first", name(best)).with("second", name(*cause)));
     }
+    if [Some(best.first), best.second].contains(&Some(Fault::Restriction)) {
+        all.push(where_restricted(&said.diagnosis));
+    }
     if let Some(next) = said.diagnosis.next.first().filter(|next| next.gain > 0.02) {
         all.push(
             Message::new("fault-next")
@@ -339,4 +342,54 @@ pub fn besides(said: &Said) -> Vec<Message> {
     }
     all.push(Message::new("fault-honest"));
     all
+}
+
+/// Before the place where the liquid's temperature was read, or past it: liquid that has lost pressure there has boiled in
+/// part and is colder.
+fn where_restricted(said: &Diagnosis) -> Message {
+    let of = |kind: Kind| said.against.iter().find(|row| row.kind == kind);
+    let Some((warm, cold)) = of(Kind::LiquidLine).zip(of(Kind::AfterDrier)) else {
+        return Message::new("fault-restricted-unread");
+    };
+    let fall = (warm.measured - cold.measured) - (warm.expected - cold.expected);
+    let sd = units::math::sqrt(warm.sd * warm.sd + cold.sd * cold.sd);
+    if fall > 2.0 * sd {
+        Message::new("fault-restricted-before")
+    } else if fall < sd {
+        Message::new("fault-restricted-past")
+    } else {
+        Message::new("fault-restricted-unclear")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use diagnosis::fault::{Against, COUNT};
+
+    fn with(rows: &[(Kind, f64)]) -> Diagnosis {
+        let against = rows.iter().map(|(kind, measured)| Against {
+            kind: *kind,
+            expected: 300.0,
+            sd: 1.0,
+            measured: *measured,
+        });
+        Diagnosis {
+            chances: [0.0; COUNT],
+            charge: (1.0, None),
+            against: against.collect(),
+            next: Vec::new(),
+            unseen: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn a_restriction_is_placed_by_the_fall_of_temperature_alone() {
+        let said = |rows: &[(Kind, f64)]| where_restricted(&with(rows));
+        assert_eq!(said(&[(Kind::LiquidLine, 300.0)]), Message::new("fault-restricted-unread"));
+        let both = |after: f64| said(&[(Kind::LiquidLine, 300.0), (Kind::AfterDrier, after)]);
+        assert_eq!(both(294.0), Message::new("fault-restricted-before"));
+        assert_eq!(both(299.5), Message::new("fault-restricted-past"));
+        assert_eq!(both(298.0), Message::new("fault-restricted-unclear"));
+    }
 }

@@ -21,7 +21,7 @@ fault-value = { $field }: “{ $given }” does not fit. Sensible: { $sensible }
 fault-missing = { $field } is missing (“{ $given }”). Sensible: { $sensible }
 
 # Faults by the model: a visit.
-fault-cli-file = A job file: its last readings of the running system
+fault-cli-file = One job file or several: the last readings of the running system, against an earlier visit of the same system
 fault-none = nothing is wrong
 fault-under = too little charge
 fault-over = too much charge
@@ -62,6 +62,10 @@ fault-charge-least = The charge is at least { $low } % of the usual one; the liq
 fault-unseen = Cannot be seen with these readings: { $fault }. This would show it: { $reading }.
 fault-unseen-by-any = Cannot be seen here today: { $fault }.
 fault-honest = Tried on simulated systems only. No openly available measured faults of walk-ins: accuracy on real systems will be lower. Nameplate, local code and licensed practice come first.
+fault-restricted-before = The liquid cools on its way to the place after the drier: look for the restriction before that place, the drier first.
+fault-restricted-past = The liquid does not cool on its way to the place after the drier: look for the restriction past that place.
+fault-restricted-unclear = The liquid cools a little on its way to the place after the drier: before or past it is not told by these readings.
+fault-restricted-unread = Whether the restriction lies before the drier's end or past it is not told: read the liquid line at the condenser or receiver and after the drier.
 fault-moving = The superheat still moves: the readings are taken with twice their doubt. Read again when it stands.
 
 # The stage, and its part of the report.

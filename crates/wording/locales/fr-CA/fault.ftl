@@ -21,7 +21,7 @@ fault-value = { $field } : « { $given } » ne convient pas. Raisonnable : { $se
 fault-missing = { $field } manque (« { $given } »). Raisonnable : { $sensible }
 
 # Défauts d’après le modèle : une visite.
-fault-cli-file = Un dossier : ses derniers relevés du système en marche
+fault-cli-file = Un dossier ou plusieurs : les derniers relevés du système en marche, contre une visite plus ancienne du même système
 fault-none = rien d’anormal
 fault-under = charge insuffisante
 fault-over = charge excessive
@@ -62,6 +62,10 @@ fault-charge-least = La charge est d’au moins { $low } % de l’habituelle ; l
 fault-unseen = Ne se voit pas avec ces relevés : { $fault }. Ceci le montrerait : { $reading }.
 fault-unseen-by-any = Ne peut se voir ici aujourd’hui : { $fault }.
 fault-honest = Essayé sur des systèmes simulés seulement. Aucun défaut mesuré de chambre froide n’est librement accessible : l’exactitude sur des systèmes réels sera moindre. La plaque, le code local et la pratique autorisée passent d’abord.
+fault-restricted-before = Le liquide refroidit jusqu'au point après le déshydrateur : cherchez l'étranglement avant ce point, le déshydrateur d'abord.
+fault-restricted-past = Le liquide ne refroidit pas jusqu'au point après le déshydrateur : cherchez l'étranglement au-delà de ce point.
+fault-restricted-unclear = Le liquide refroidit un peu jusqu'au point après le déshydrateur : ces relevés ne disent pas si c'est avant ou au-delà.
+fault-restricted-unread = Rien ne dit si l'étranglement est avant la sortie du déshydrateur ou au-delà : relevez la conduite de liquide au condenseur ou au réservoir et après le déshydrateur.
 fault-moving = La surchauffe bouge encore : les relevés comptent avec un doute double. Relisez quand elle est stable.
 
 # L’étape, et sa partie du rapport.

@@ -22,7 +22,7 @@ const KNOWN: &[&str] = &[
     "follow-up [--cases N] [--seed S]   how often a follow-up sees a failed repair, against what is stated of it",
     "fluid [--states N] [--seed S] [--json]   every line, and N random states of each class through every question and back",
     "search [--cases N] [--seed S] [--json]   the leak search on invented systems: calibration, and minutes to find",
-    "diagnosis [--cases N] [--seed S] [--json] [--dump FILE]   faults of invented systems: how often they are named, and how honestly",
+    "diagnosis [--cases N] [--seed S] [--json] [--dump FILE | --draws FILE]   faults of invented systems: how often they are named, and how honestly",
     "fleet [--systems N] [--day N] [--seed S] [--json]   N systems drifting for a year, false alarms and delay; a day of N systems, time and memory",
     "duties [--systems N]          how long the law takes for 100,000 systems with ten years of events, and its memory",
     "sync [--schedules N] [--seed S] [--store sqlite|postgres]   the sync model; without --store a tenth on PostgreSQL too",
@@ -117,7 +117,12 @@ pub fn run(words: &[&str]) -> Result<(), String> {
                 println!("{}", diagnosis::truth::table((cases / 25) as usize, seed)?);
                 return Ok(());
             }
-            let dump = rest.iter().position(|word| *word == "--dump").and_then(|at| rest.get(at + 1));
+            let word = |name: &str| rest.iter().position(|word| *word == name).and_then(|at| rest.get(at + 1));
+            if let Some(path) = word("--draws") {
+                let text = diagnosis::draws(cases as usize, seed)?;
+                return std::fs::write(path, text).map_err(|e| format!("{path}: {e}"));
+            }
+            let dump = word("--dump");
             let trial = diagnosis::trial(cases as usize, seed, dump.copied())?;
             if rest.contains(&"--json") {
                 println!("{}", trial.json);

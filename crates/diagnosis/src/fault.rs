@@ -319,6 +319,53 @@ pub fn proved_before(
     Belief { mean, root: std::array::from_fn(|i| std::array::from_fn(|k| lower[i][k])), since }
 }
 
+/// Returns the readings beside what the healthy system would show, by what is believed of it.
+#[must_use]
+pub fn expected(
+    table: &Table,
+    system: &System,
+    belief: &Belief,
+    at: Surroundings,
+    readings: &[Reading],
+) -> Vec<Against> {
+    let question = Question { table, system, at, readings, belief, gauge: 0 };
+    let shared = question.shared();
+    question.against(&shared.point, &shared.slopes)
+}
+
+/// Returns what the model shows of a system at standard normal `unknowns` of its plate, with a cause whose faults have
+/// standard normal sizes `how` and, of four ways a gauge can be off, the one numbered `gauge`: values in the units of
+/// [`Reading`], of glass and fans the chance that bubbles or a fan down are seen; nothing where the model has no state.
+#[must_use]
+pub fn imagined(
+    table: &Table,
+    system: &System,
+    at: Surroundings,
+    unknowns: &[f64; UNKNOWNS],
+    cause: Cause,
+    how: &[f64],
+    gauge: usize,
+) -> Option<[f64; 12]> {
+    let belief = Belief::nameplate();
+    let question = Question { table, system, at, readings: &[], belief: &belief, gauge: gauge.min(3) };
+    let point = question.point(cause, &belief.unknowns(unknowns), how, &mut None);
+    point.state.limit.is_none().then(|| {
+        std::array::from_fn(|i| {
+            let shown = point.shown[i];
+            if KINDS.get(i).is_some_and(|kind| question::logarithmic(*kind)) { exp(shown) } else { shown }
+        })
+    })
+}
+
+/// Returns how far the model may be off in each of the nine measured readings, in standard deviations of [`imagined`]'s
+/// values about `value`, without the instrument.
+#[must_use]
+pub fn model_spread(kind: Kind, value: f64) -> f64 {
+    let alone = Reading { kind, value, sd: 0.0 };
+    let scale = if question::logarithmic(kind) { value } else { 1.0 };
+    question::spread(&alone).map_or(0.0, |sd| sd * scale)
+}
+
 /// Explanations worse than the best by so many nats are not sampled.
 const FAR: f64 = 4.0;
 

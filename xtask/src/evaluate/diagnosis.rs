@@ -1,6 +1,7 @@
 //! Faults of invented systems: how often the diagnosis names them, and how honestly.
 
 mod cases;
+mod draws;
 mod score;
 mod signs;
 pub mod truth;
@@ -70,6 +71,12 @@ pub fn trial(cases: usize, seed: u64, dump: Option<&str>) -> Result<Trial, Strin
         std::fs::write(path, text).map_err(|e| format!("{path}: {e}"))?;
     }
     Ok(score::table(&all, &healthy, stopped, seed))
+}
+
+/// Returns `count` draws of the model itself, one a line as JSON, for a learner to be trained on.
+pub fn draws(count: usize, seed: u64) -> Result<String, String> {
+    let set: Vec<_> = REFRIGERANTS.iter().map(|name| substance(name)).collect::<Result<_, _>>()?;
+    Ok(draws::drawn(count, seed, &set))
 }
 
 #[cfg(test)]

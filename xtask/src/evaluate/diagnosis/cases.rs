@@ -43,7 +43,7 @@ impl Case {
     }
 }
 
-fn readings(r: &Readings) -> Vec<Reading> {
+pub fn readings(r: &Readings) -> Vec<Reading> {
     let sd = fault_trial::spread(r);
     KINDS
         .iter()

@@ -117,7 +117,8 @@ pub fn run(words: &[&str]) -> Result<(), String> {
                 println!("{}", diagnosis::truth::table((cases / 25) as usize, seed)?);
                 return Ok(());
             }
-            let word = |name: &str| rest.iter().position(|word| *word == name).and_then(|at| rest.get(at + 1));
+            let word =
+                |name: &str| rest.iter().position(|word| *word == name).and_then(|at| rest.get(at + 1));
             if let Some(path) = word("--draws") {
                 let text = diagnosis::draws(cases as usize, seed)?;
                 return std::fs::write(path, text).map_err(|e| format!("{path}: {e}"));

@@ -28,7 +28,11 @@ fn shown(table: &Table, system: &System, at: Surroundings) -> Vec<Reading> {
         Kind::Low | Kind::High | Kind::Power => 0.015 * value,
         _ => 0.9,
     };
-    KINDS.iter().zip(values).map(|(kind, value)| Reading { kind: *kind, value, sd: sd(*kind, value) }).collect()
+    KINDS
+        .iter()
+        .zip(values)
+        .map(|(kind, value)| Reading { kind: *kind, value, sd: sd(*kind, value) })
+        .collect()
 }
 
 fn bench(criterion: &mut Criterion) {

@@ -44,7 +44,13 @@ fn read(d: &mut Dice, shown: &[f64; 12]) -> [f64; 12] {
             shown[i] + units::math::sqrt(sd * sd + model * model) * d.normal()
         }
         (fault::Kind::Glass, None) => f64::from(u8::from(d.one() < shown[i])),
-        (_, None) => if d.one() < shown[i] { 0.5 } else { 1.0 },
+        (_, None) => {
+            if d.one() < shown[i] {
+                0.5
+            } else {
+                1.0
+            }
+        }
     })
 }
 

@@ -395,3 +395,29 @@ fn systems_come_and_go() {
     assert_eq!(new["last"], moment(44, 0)[..10]);
     assert!(new["days"].as_i64().unwrap() <= 18 && gone["days"].as_i64().unwrap() <= 24, "{answer}");
 }
+
+#[test]
+fn shares_of_the_systems_give_what_the_whole_gives() {
+    let folder = Folder::new("shares");
+    let text = log(0..50);
+    let whole = said_of(&folder, "whole.csv", &text);
+    for share in [&["room-2", "room-7"][..], &["room-4x"]] {
+        let own = |row: &&str| share.contains(&row.split(',').nth(1).unwrap());
+        let rows: Vec<&str> = text.lines().skip(1).filter(own).collect();
+        let path = folder.with("share.csv", &format!("{HEAD}{}\n", rows.join("\n")));
+        let (readings, points) = (folder.path("readings.parquet"), folder.path("points.parquet"));
+        let gas = ["--refrigerant", "R-134a"];
+        let first =
+            [&["watch", "--input", &path, "--parquet", &readings, "--keep", &points], &gas[..]].concat();
+        json(&first);
+        // The share moves: its readings are read again elsewhere.
+        let moved = json(&[&["watch", "--input", &readings], &gas[..]].concat());
+        assert_eq!(moved["systems"].as_array().unwrap().len(), share.len());
+        for system in share {
+            let (a, b) = (of(&whole, system), of(&moved, system));
+            assert_eq!((&a["windows"], &a["steady_windows"]), (&b["windows"], &b["steady_windows"]));
+            assert!((a["evidence"].as_f64().unwrap() / b["evidence"].as_f64().unwrap() - 1.0).abs() < 1e-6);
+        }
+        std::fs::remove_file(points).unwrap();
+    }
+}

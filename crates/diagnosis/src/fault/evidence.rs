@@ -43,6 +43,9 @@ impl Explained {
     }
 }
 
+/// A start: its cost, where it lies, the state near it, the single cause it stands beside, and what it shows.
+type Start<'a> = (f64, [f64; MOST], Near, Option<&'a Explained>, Point);
+
 /// Steps at most towards a mode; most causes settle in half of them.
 const ROUNDS: usize = 9;
 
@@ -114,7 +117,7 @@ impl Question<'_> {
                 }
             }
         }
-        let mut best: Option<(f64, [f64; MOST], Near, Option<&Explained>, Point)> = None;
+        let mut best: Option<Start<'_>> = None;
         for (from, beside) in starts {
             let mut near = beside.map_or(shared.near, |one| one.near);
             let point = self.at(cause, &from[..n], &mut near);

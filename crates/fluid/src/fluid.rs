@@ -3,7 +3,7 @@
 use crate::coefficients::{Component, Pair};
 use crate::envelope::Envelope;
 use crate::error::{CompositionError, FluidError};
-use crate::miscible;
+use crate::miscible::{self, MixesAbove, PRESSED};
 use crate::model::{MOST, Model, Whole};
 use crate::table::SaturationTable;
 use crate::vapour::VapourTable;
@@ -38,7 +38,7 @@ pub(crate) struct Inner {
     pub highest_temperature: f64,
     pub highest_pressure: f64,
     /// Above which temperature its liquids mix; shared by all compositions.
-    mixes_above: Arc<OnceLock<f64>>,
+    mixes_above: Arc<MixesAbove>,
     pub reference: OnceLock<Result<Reference, FluidError>>,
     pub envelope: OnceLock<Option<Envelope>>,
     pub saturation_table: OnceLock<Option<SaturationTable>>,
@@ -98,7 +98,7 @@ impl Fluid {
         all: Vec<Component>,
         pairs: Vec<Pair>,
         mole_fractions: Vec<f64>,
-        mixes_above: Arc<OnceLock<f64>>,
+        mixes_above: Arc<MixesAbove>,
     ) -> Self {
         let count = all.len();
         let present: Vec<usize> = (0..count).filter(|i| mole_fractions[*i] > 0.0).collect();
@@ -178,12 +178,23 @@ impl Fluid {
             .collect()
     }
 
-    /// Returns whether liquids of these components may separate at a temperature.
+    /// Returns whether liquids of these components may separate at a temperature, near where they boil.
     pub(crate) fn may_separate(&self, t: f64) -> bool {
         let inner = &self.inner;
         let count = inner.all.len();
         let above = || miscible::mixes_above(&inner.all, |i, j| inner.pairs[i * count + j]);
-        !self.is_pure() && t < *inner.mixes_above.get_or_init(above)
+        !self.is_pure() && t < *inner.mixes_above.boiling.get_or_init(above)
+    }
+
+    /// Returns whether liquids of these components may separate at a temperature and a pressure.
+    pub(crate) fn may_separate_at(&self, t: f64, p: f64) -> bool {
+        if self.may_separate(t) || self.is_pure() || p <= PRESSED {
+            return self.may_separate(t);
+        }
+        let inner = &self.inner;
+        let count = inner.all.len();
+        let above = || miscible::mixes_above_pressed(&inner.all, |i, j| inner.pairs[i * count + j]);
+        t < *inner.mixes_above.pressed.get_or_init(above)
     }
 
     /// Returns the mass fractions, over all components, of amounts of the components that are present.

@@ -248,7 +248,7 @@ impl Fluid {
     /// Refuses a single phase that would separate into two liquids, where the components' liquids do not always mix.
     pub(crate) fn lasts(&self, c: &Caloric) -> Result<(), FluidError> {
         let inner = &self.inner;
-        if self.may_separate(c.temperature)
+        if self.may_separate_at(c.temperature, c.pressure)
             && stability::separates(&inner.model, &inner.x, c.density, c.temperature).is_some()
         {
             return Err(FluidError::TwoLiquids);

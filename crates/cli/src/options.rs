@@ -183,7 +183,10 @@ impl<'a> Options<'a> {
         if self.flag("json") {
             return Ok(Outcome::answered(json_text(answer)));
         }
-        let document = answer.document(&writer);
+        let mut document = answer.document(&writer);
+        if self.flag("explain") {
+            document.sections.extend(answer.substance().and_then(job::ask::sources));
+        }
         let say = |message: &Message| self.wording.say(message);
         let options = report::TextOptions { explain: self.flag("explain"), ..report::TextOptions::default() };
         Ok(Outcome::answered(report::to_text(&document, &say, options)))

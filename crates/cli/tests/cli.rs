@@ -178,6 +178,16 @@ fn a_line_takes_pressure_and_moves_saturation() {
 }
 
 #[test]
+fn an_opened_answer_names_its_papers() {
+    let plain = stdout(&run(&["saturation", "R-448A", "--at", "25F"]));
+    let opened = stdout(&run(&["saturation", "R-448A", "--at", "25F", "--explain"]));
+    assert!(!plain.contains("doi:"), "{plain}");
+    // Composition, five equations, ten pairs.
+    assert_eq!(opened.matches("\n- ").count(), 16, "{opened}");
+    assert!(opened.contains("R-32 with R-125") && opened.contains("doi:10.1063/1.556002"), "{opened}");
+}
+
+#[test]
 fn states_of_every_phase() {
     let vapour = answer("state", &["state", "R-404A", "--pressure", "200psig", "--temperature", "120F"]);
     assert_eq!(vapour["phase"], "vapour");

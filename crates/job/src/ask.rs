@@ -93,6 +93,19 @@ pub fn air_sentence(air: Atmosphere, writer: &Writer) -> Message {
 pub trait Answer: Serialize {
     /// Returns the answer as a document, in the units of `writer`.
     fn document(&self, writer: &Writer) -> report::Document;
+
+    /// Returns the refrigerant it is about, where its equations made the answer.
+    fn substance(&self) -> Option<&Substance> {
+        None
+    }
+}
+
+/// Returns the papers behind a refrigerant's composition, equations and pairs, for who opens an answer.
+#[must_use]
+pub fn sources(substance: &Substance) -> Option<report::Section> {
+    let items = refrigerants::sources(substance.known?).into_iter().map(report::Text::verbatim).collect();
+    let list = Block::List(report::List { ordered: false, items });
+    Some(report::Section::new(Message::new("ask-sources"), vec![list]))
 }
 
 /// Returns the lines that say which mixing model an answer rests on.

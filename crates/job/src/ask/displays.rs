@@ -224,6 +224,10 @@ impl DisplaysAnswer {
 }
 
 impl Answer for DisplaysAnswer {
+    fn substance(&self) -> Option<&Substance> {
+        Some(&self.substance)
+    }
+
     fn document(&self, writer: &Writer) -> Document {
         let title = Message::new("displays-title").with("refrigerant", self.substance.name.as_str());
         let mut document = Document::new(title, "en", Mark::Answer);

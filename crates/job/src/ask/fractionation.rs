@@ -248,6 +248,10 @@ impl FractionationAnswer {
 }
 
 impl Answer for FractionationAnswer {
+    fn substance(&self) -> Option<&Substance> {
+        Some(&self.substance)
+    }
+
     fn document(&self, writer: &Writer) -> Document {
         let f = &self.figures;
         let title = Message::new("fractionation-title").with("refrigerant", f.refrigerant.as_str());

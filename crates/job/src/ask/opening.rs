@@ -275,6 +275,10 @@ fn whole(time: Duration, by: fn(f64) -> f64) -> Duration {
 }
 
 impl Answer for OpeningAnswer {
+    fn substance(&self) -> Option<&Substance> {
+        Some(&self.substance)
+    }
+
     fn document(&self, writer: &Writer) -> Document {
         let title = Message::new("opening-title").with("refrigerant", self.substance.name.as_str());
         let mut document = Document::new(title, "en", Mark::Answer);

@@ -230,6 +230,10 @@ fn mass_flow(substance: &Substance, near: &State, amount: Amount) -> Result<Mass
 }
 
 impl Answer for PipeAnswer {
+    fn substance(&self) -> Option<&Substance> {
+        Some(&self.substance)
+    }
+
     fn document(&self, writer: &Writer) -> Document {
         let f = &self.figures;
         let kind = match f.phase {

@@ -214,6 +214,10 @@ impl PulldownAnswer {
 }
 
 impl Answer for PulldownAnswer {
+    fn substance(&self) -> Option<&Substance> {
+        Some(&self.substance)
+    }
+
     fn document(&self, writer: &Writer) -> Document {
         let title = Message::new("pulldown-title").with("refrigerant", self.substance.name.as_str());
         let mut document = Document::new(title, "en", Mark::Answer);

@@ -274,6 +274,10 @@ impl RecoveryAnswer {
 }
 
 impl Answer for RecoveryAnswer {
+    fn substance(&self) -> Option<&Substance> {
+        Some(&self.substance)
+    }
+
     fn document(&self, writer: &Writer) -> Document {
         let title = Message::new("recovery-title").with("refrigerant", self.substance.name.as_str());
         let mut document = Document::new(title, "en", Mark::Answer);

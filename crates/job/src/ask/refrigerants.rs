@@ -98,7 +98,7 @@ fn trimmed(writer: &Writer, percent: f64) -> String {
 }
 
 /// Returns where composition, equations and pair parameters come from, a line each.
-fn sources(known: &refrigerant::Refrigerant) -> Vec<String> {
+pub(super) fn sources(known: &refrigerant::Refrigerant) -> Vec<String> {
     let sources = known.sources();
     let mut lines: Vec<String> = Vec::new();
     lines.extend(sources.composition.map(|source| format!("composition: {source}")));

@@ -160,6 +160,10 @@ pub(super) fn row(
 }
 
 impl Answer for SaturationAnswer {
+    fn substance(&self) -> Option<&Substance> {
+        Some(&self.substance)
+    }
+
     fn document(&self, writer: &Writer) -> Document {
         let title = Text::from(
             Message::new("ask-saturation-title").with("refrigerant", self.substance.name.as_str()),

@@ -153,6 +153,10 @@ pub fn state(
 }
 
 impl Answer for StateAnswer {
+    fn substance(&self) -> Option<&Substance> {
+        Some(&self.substance)
+    }
+
     fn document(&self, writer: &Writer) -> Document {
         let figures = &self.figures;
         let phase = match figures.phase {

@@ -140,6 +140,10 @@ pub fn superheat(substance: &Substance, place: &Place<'_>) -> Result<SuperheatAn
 }
 
 impl Answer for SuperheatAnswer {
+    fn substance(&self) -> Option<&Substance> {
+        Some(&self.substance)
+    }
+
     fn document(&self, writer: &Writer) -> Document {
         let title = Message::new("superheat-title").with("refrigerant", self.substance.name.as_str());
         let finding = show::superheat_finding(
@@ -229,6 +233,10 @@ pub fn subcooling(substance: &Substance, place: &Place<'_>) -> Result<Subcooling
 }
 
 impl Answer for SubcoolingAnswer {
+    fn substance(&self) -> Option<&Substance> {
+        Some(&self.substance)
+    }
+
     fn document(&self, writer: &Writer) -> Document {
         let title = Message::new("subcooling-title").with("refrigerant", self.substance.name.as_str());
         let finding = show::subcooling_finding(

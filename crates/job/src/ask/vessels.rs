@@ -129,6 +129,10 @@ pub fn fill_opened(limit: &SafeFill, tare: Mass, writer: &Writer) -> report::Ope
 }
 
 impl Answer for CylinderAnswer {
+    fn substance(&self) -> Option<&Substance> {
+        Some(&self.substance)
+    }
+
     fn document(&self, writer: &Writer) -> Document {
         let title = Message::new("cylinder-title").with("refrigerant", self.substance.name.as_str());
         let mut document = Document::new(title, "en", Mark::Answer);
@@ -222,6 +226,10 @@ pub fn receiver(
 }
 
 impl Answer for ReceiverAnswer {
+    fn substance(&self) -> Option<&Substance> {
+        Some(&self.substance)
+    }
+
     fn document(&self, writer: &Writer) -> Document {
         let title = Message::new("receiver-title").with("refrigerant", self.substance.name.as_str());
         let mut document = Document::new(title, "en", Mark::Answer);
@@ -355,6 +363,10 @@ pub fn winter_number(
 }
 
 impl Answer for WinterAnswer {
+    fn substance(&self) -> Option<&Substance> {
+        Some(&self.substance)
+    }
+
     fn document(&self, writer: &Writer) -> Document {
         let title = Message::new("winter-title").with("refrigerant", self.substance.name.as_str());
         let mut document = Document::new(title, "en", Mark::Answer);

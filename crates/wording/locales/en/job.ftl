@@ -48,6 +48,7 @@ pipe-no-pressure = The line would take { $given }, more than there is. Check the
 pipe-no-tube = { $field }: no copper tube of this outside diameter is listed; seen: “{ $given }”. Listed: { $sensible }. An inside diameter may be given instead.
 pipe-no-suction = { $field } goes with a suction line; at this pressure and temperature there is no vapour. Give the flow as mass instead.
 
+ask-sources = Where composition, equations and pairs were published
 ask-air-assumed = Gauge pressures: sea level assumed ({ $pressure }). An altitude or a barometer makes them right for this place.
 ask-air-altitude = Gauge pressures: { $pressure } of air at { $altitude } (standard atmosphere).
 ask-air-barometer = Gauge pressures: { $pressure } of air, by the barometer.

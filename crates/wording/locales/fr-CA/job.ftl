@@ -48,6 +48,7 @@ pipe-no-pressure = La conduite prendrait { $given }, plus qu’il n’y a. Véri
 pipe-no-tube = { $field } : aucun tube de cuivre de ce diamètre extérieur n’est listé ; vu : « { $given } ». Listés : { $sensible }. On peut donner un diamètre intérieur à la place.
 pipe-no-suction = { $field } va avec une conduite d’aspiration ; à cette pression et cette température, il n’y a pas de vapeur. Donnez le débit en masse.
 
+ask-sources = Où composition, équations et paires ont été publiées
 ask-air-assumed = Pressions au manomètre : niveau de la mer supposé ({ $pressure }). Une altitude ou un baromètre les rend justes pour cet endroit.
 ask-air-altitude = Pressions au manomètre : air à { $pressure } à { $altitude } (atmosphère type).
 ask-air-barometer = Pressions au manomètre : air à { $pressure }, selon le baromètre.

@@ -371,10 +371,10 @@ const FAR: f64 = 4.0;
 
 /// The evidence counts with this exponent: every doubt of a reading is counted on the wide side, so that all causes fit and
 /// the evidence alone tells them apart too little (tuned on invented systems, seeds 7 and 8).
-const SHARPENED: f64 = 1.6;
+const SHARPENED: f64 = 1.3;
 /// And with this chance the model is not like the system at all: then the readings tell nothing, and the chances are those
 /// before any reading. Without it what stands near certainty is stated too boldly (tuned likewise).
-const MODEL_WRONG: f64 = 0.06;
+const MODEL_WRONG: f64 = 0.04;
 
 /// Whether a cause can be at all.
 fn applies(cause: Cause, system: &System, readings: &[Reading]) -> bool {

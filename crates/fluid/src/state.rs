@@ -555,7 +555,13 @@ impl Fluid {
     }
 
     /// Newton's method in ln(density) and ln T, at a pressure and one more known.
-    fn newton_isobar(&self, p: f64, known: Known, start: &Caloric, room: &mut Scratch) -> Option<Caloric> {
+    pub(crate) fn newton_isobar(
+        &self,
+        p: f64,
+        known: Known,
+        start: &Caloric,
+        room: &mut Scratch,
+    ) -> Option<Caloric> {
         let mut c = *start;
         let scale = match known {
             Known::Enthalpy(_) => c.temperature * self.inner.model.gas_constant,

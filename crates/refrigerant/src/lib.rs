@@ -11,7 +11,7 @@ pub use catalogue::{
 };
 pub use known::{Fit, Grade, PairSource, Source, Sources};
 pub use transport::{Transport, surface_tension, transport};
-pub use viscosity::vapour_viscosity;
+pub use viscosity::{gas_viscosity, vapour_viscosity};
 
 #[cfg(doctest)]
 #[doc = include_str!("../README.md")]

@@ -25,6 +25,13 @@ pub fn vapour_viscosity(fluid: &Fluid) -> Option<f64> {
     Some(above / below)
 }
 
+/// Returns the viscosity of a dilute gas at 25 °C in Pa s by its name in `data/transport`, such as `helium`, which has no
+/// equation of state here.
+#[must_use]
+pub fn gas_viscosity(name: &str) -> Option<f64> {
+    DILUTE_VISCOSITIES.iter().find(|(have, _)| *have == name).map(|(_, viscosity)| *viscosity)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

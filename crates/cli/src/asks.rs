@@ -5,8 +5,8 @@ use crate::options::{Options, option_name};
 use job::Refused;
 use job::ask::pulldown::{RiseSeen, Seen};
 use job::ask::{
-    cold_box, displays, evacuation, fractionation, hold, opening, pipe, pulldown, recovery, refrigerants,
-    rise, saturation, state, superheat, vessels,
+    cold_box, displays, evacuation, fractionation, hold, opening, outflow, pipe, pulldown, recovery,
+    refrigerants, rise, saturation, state, superheat, vessels,
 };
 use job::doubts::{ASSUMED_GAUGE_STEP, ASSUMED_HIGH_SIDE_GAUGE, ASSUMED_LOW_SIDE_GAUGE, ASSUMED_PROBE};
 use report::Message;
@@ -245,6 +245,36 @@ pub fn fractionation(options: &Options<'_>) -> Result<Outcome, Refused> {
         air: options.air()?,
     };
     options.answer(&fractionation::fractionation(&asked)?)
+}
+
+pub fn outflow(options: &Options<'_>) -> Result<Outcome, Refused> {
+    let text = |name: &'static str| options.text(name).unwrap_or_default();
+    let behind = if let Some(pressure) = options.read::<PressureReading>("pressure")? {
+        outflow::Behind::Pressure(pressure, text("pressure"))
+    } else if let Some(quality) = options.read::<Fraction>("quality")? {
+        outflow::Behind::Saturated(quality, text("quality"))
+    } else {
+        let quality = match text("from") {
+            "vapour" | "vapor" | "gas" => 1.0,
+            "liquid" => 0.0,
+            other => {
+                let message = report::Message::new("refused-leak-phase");
+                return Err(Refused::new("unknown_phase", "from", other, "vapour, liquid", message));
+            }
+        };
+        outflow::Behind::Saturated(Fraction::from_ratio(quality), text("from"))
+    };
+    let asked = outflow::OutflowAsked {
+        substance: options.substance()?,
+        temperature: (options.need("at")?, text("at")),
+        behind,
+        hole: options.positive::<Length>("hole", "0.1 mm")?,
+        coefficient: options.read("coefficient")?.map(|cd| (cd, text("coefficient"))),
+        outside: options.read::<PressureReading>("outside")?.map(|p| (p, text("outside"))),
+        test: options.read::<PressureReading>("test")?.map(|p| (p, text("test"))),
+        air: options.air()?,
+    };
+    options.answer(&outflow::outflow(&asked)?)
 }
 
 pub fn displays(options: &Options<'_>) -> Result<Outcome, Refused> {

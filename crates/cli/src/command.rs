@@ -28,6 +28,7 @@ pub fn command(wording: &Wording) -> Command {
             tree.cold_box(),
             tree.displays(),
             tree.fractionation(),
+            tree.outflow(),
             tree.batch(),
             tree.pulldown(),
             tree.opening(),
@@ -298,6 +299,28 @@ impl Tree<'_> {
             .arg(self.option("at", "TEMPERATURE", Message::new("cli-fractionation-at")).required(true))
             .arg(self.option("from", "PHASE", Message::new("cli-fractionation-from")).required(true))
             .arg(self.option("vapour", "PART", Message::new("cli-fractionation-vapour")))
+            .arg(self.composition())
+    }
+
+    fn outflow(&self) -> Command {
+        let example = "gastight outflow R-448A --at 45C --from liquid --hole 0.1mm";
+        self.air(self.question("outflow", Message::new("cli-outflow"), example))
+            .arg(self.refrigerant())
+            .arg(self.option("at", "TEMPERATURE", Message::new("cli-outflow-at")).required(true))
+            .arg(
+                self.option("from", "PHASE", Message::new("cli-outflow-from"))
+                    .conflicts_with_all(["quality", "pressure"]),
+            )
+            .arg(
+                self.option("quality", "PART", Message::new("cli-outflow-quality"))
+                    .conflicts_with("pressure"),
+            )
+            .arg(self.option("pressure", "PRESSURE", Message::new("cli-outflow-pressure")))
+            .group(clap::ArgGroup::new("behind").args(["from", "quality", "pressure"]).required(true))
+            .arg(self.option("hole", "LENGTH", Message::new("cli-outflow-hole")))
+            .arg(self.option("coefficient", "PART", Message::new("cli-outflow-coefficient")))
+            .arg(self.option("outside", "PRESSURE", Message::new("cli-outflow-outside")))
+            .arg(self.option("test", "PRESSURE", Message::new("cli-outflow-test")))
             .arg(self.composition())
     }
 

@@ -89,6 +89,7 @@ fn run(matches: &clap::ArgMatches, wording: &Wording) -> Result<Outcome, Refused
         "box" => asks::cold_box(&options),
         "displays" => asks::displays(&options),
         "fractionation" => asks::fractionation(&options),
+        "outflow" => asks::outflow(&options),
         "pulldown" => asks::pulldown(&options),
         "opening" => asks::opening(&options),
         "recovery" => asks::recovery(&options),

@@ -7,6 +7,7 @@ pub mod evacuation;
 pub mod fractionation;
 pub mod hold;
 pub mod opening;
+pub mod outflow;
 pub mod pipe;
 pub mod pulldown;
 pub mod recovery;

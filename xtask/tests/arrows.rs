@@ -15,7 +15,7 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("rules", &["units"]),
     ("refrigerant", &["fluid", "units"]),
     ("cycle", &["fluid", "units"]),
-    ("field", &["fluid", "units"]),
+    ("field", &["cycle", "fluid", "units"]),
     ("job", &["cycle", "diagnosis", "field", "fluid", "refrigerant", "record", "report", "rules", "units"]),
     ("diagnosis", &["cycle", "field", "fluid", "units"]),
     // Knows nothing of ours: it is what the leak search is tried on.

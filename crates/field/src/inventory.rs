@@ -1,36 +1,8 @@
 //! How much refrigerant a system ought to hold, part by part: two-phase coils by void fraction, lines, the receiver's seal.
 
+use cycle::Void;
 use fluid::{Fluid, FluidError};
-use units::math::pow;
 use units::{AbsolutePressure, Density, Fraction, Length, Mass, Temperature, Volume};
-
-/// A law of how much of a pipe's section the vapour fills at a quality.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum VoidLaw {
-    /// Vapour and liquid at one speed: the most vapour there can be, the least mass.
-    OneSpeed,
-    /// S. M. Zivi, J. Heat Transfer 86 (1964) 247: least entropy, slip (rho_l/rho_v)^(1/3); more liquid stays.
-    Zivi,
-}
-
-/// Returns the part of the section that vapour fills.
-///
-/// At quality 0 it is 0, at 1 it is 1.
-#[must_use]
-pub fn void_fraction(law: VoidLaw, quality: f64, liquid: Density, vapour: Density) -> f64 {
-    if quality <= 0.0 {
-        return 0.0;
-    }
-    if quality >= 1.0 {
-        return 1.0;
-    }
-    let ratio = vapour / liquid;
-    let slip = match law {
-        VoidLaw::OneSpeed => ratio,
-        VoidLaw::Zivi => pow(ratio, 2.0 / 3.0),
-    };
-    1.0 / (1.0 + (1.0 - quality) / quality * slip)
-}
 
 /// Returns the mean density of a two-phase stretch whose quality goes evenly from one value to another: heat taken up or
 /// given off evenly along the way.
@@ -42,20 +14,12 @@ pub fn mean_density(
     pressure: AbsolutePressure,
     from: f64,
     to: f64,
-    law: VoidLaw,
+    law: Void,
 ) -> Result<Density, FluidError> {
-    const STEPS: u32 = 200;
-    let liquid = fluid.bubble_at_pressure(pressure)?.density;
-    let vapour = fluid.dew_at_pressure(pressure)?.density;
-    let (low, high) = if from < to { (from, to) } else { (to, from) };
-    let (l, v) = (liquid.kilogram_per_cubic_metre(), vapour.kilogram_per_cubic_metre());
-    let mut sum = 0.0;
-    for step in 0..STEPS {
-        let quality = low + (high - low) * (f64::from(step) + 0.5) / f64::from(STEPS);
-        let filled = void_fraction(law, quality, liquid, vapour);
-        sum += filled * v + (1.0 - filled) * l;
-    }
-    Ok(Density::from_kilogram_per_cubic_metre(sum / f64::from(STEPS)))
+    let l = fluid.bubble_at_pressure(pressure)?.density.kilogram_per_cubic_metre();
+    let v = fluid.dew_at_pressure(pressure)?.density.kilogram_per_cubic_metre();
+    let filled = law.mean(from, to, v / l);
+    Ok(Density::from_kilogram_per_cubic_metre(filled * v + (1.0 - filled) * l))
 }
 
 /// A part of the system with what it holds, at least and at most.
@@ -149,7 +113,7 @@ pub fn inventory(fluid: &Fluid, volumes: &Volumes, at: &At) -> Result<Vec<Held>,
         }
     };
     let two_phase = |law| mean_density(fluid, high_side.pressure, 1.0, 0.0, law).map(per);
-    let (thin, thick) = (two_phase(VoidLaw::OneSpeed)?, two_phase(VoidLaw::Zivi)?);
+    let (thin, thick) = (two_phase(Void::Homogeneous)?, two_phase(Void::Zivi)?);
     let open = 1.0 - at.flooded.ratio();
     let coil = |two_phase: f64, liquid_part: f64| {
         GAS_PART * hot_vapour + liquid_part * hot_liquid + (1.0 - GAS_PART - liquid_part) * two_phase
@@ -172,7 +136,7 @@ pub fn inventory(fluid: &Fluid, volumes: &Volumes, at: &At) -> Result<Vec<Held>,
     let inlet = fluid.state_at_pressure_enthalpy(low_side.pressure, before.enthalpy)?;
     let quality = inlet.quality.map_or(0.2, Fraction::ratio).clamp(0.0, 1.0);
     let boiling = |law| mean_density(fluid, low_side.pressure, quality, 1.0, law).map(per);
-    put(Part::Evaporator, volumes.evaporator, boiling(VoidLaw::OneSpeed)?, boiling(VoidLaw::Zivi)?);
+    put(Part::Evaporator, volumes.evaporator, boiling(Void::Homogeneous)?, boiling(Void::Zivi)?);
     let cold_vapour = per(low_side.density);
     let lines = match (volumes.suction_line, volumes.discharge_line) {
         (None, None) => None,

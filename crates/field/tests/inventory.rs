@@ -4,7 +4,8 @@
 
 mod table;
 
-use field::inventory::{At, Part, VoidLaw, Volumes, inside_of, inventory, mean_density, void_fraction};
+use cycle::Void;
+use field::inventory::{At, Part, Volumes, inside_of, inventory, mean_density};
 use table::fluid_named;
 use units::{Density, Fraction, Length, Temperature, Volume};
 
@@ -25,12 +26,12 @@ const LIBRARY: [(f64, f64, f64, f64, f64); 5] = [
 #[test]
 fn void_fractions_of_a_reference_library() {
     for (quality, liquid, vapour, zivi, one) in LIBRARY {
-        let of = |law| void_fraction(law, quality, density(liquid), density(vapour));
-        assert!((of(VoidLaw::Zivi) - zivi).abs() < 1e-12, "{quality}: {}", of(VoidLaw::Zivi));
-        assert!((of(VoidLaw::OneSpeed) - one).abs() < 1e-12, "{quality}: {}", of(VoidLaw::OneSpeed));
+        let of = |law| Void::at(law, quality, vapour / liquid);
+        assert!((of(Void::Zivi) - zivi).abs() < 1e-12, "{quality}: {}", of(Void::Zivi));
+        assert!((of(Void::Homogeneous) - one).abs() < 1e-12, "{quality}: {}", of(Void::Homogeneous));
     }
-    assert_eq!(void_fraction(VoidLaw::Zivi, 0.0, density(1000.0), density(50.0)), 0.0);
-    assert_eq!(void_fraction(VoidLaw::Zivi, 1.0, density(1000.0), density(50.0)), 1.0);
+    assert_eq!(Void::Zivi.at(0.0, 0.05), 0.0);
+    assert_eq!(Void::Zivi.at(1.0, 0.05), 1.0);
 }
 
 /// At one speed the volume a kilogram goes evenly with the quality, so that the mean density has a closed form:
@@ -44,9 +45,9 @@ fn the_mean_at_one_speed_in_closed_form() {
     let (v, l) = (1.0 / vapour, 1.0 / liquid);
     let closed = units::math::ln(v / l) / (v - l);
     let mean = |law| mean_density(&fluid, dew.pressure, 1.0, 0.0, law).unwrap().kilogram_per_cubic_metre();
-    assert!((mean(VoidLaw::OneSpeed) / closed - 1.0).abs() < 2e-4, "{} {closed}", mean(VoidLaw::OneSpeed));
-    assert!(mean(VoidLaw::Zivi) > mean(VoidLaw::OneSpeed), "slip leaves more liquid");
-    assert!(mean(VoidLaw::Zivi) < liquid);
+    assert!((mean(Void::Homogeneous) / closed - 1.0).abs() < 1e-9, "{} {closed}", mean(Void::Homogeneous));
+    assert!(mean(Void::Zivi) > mean(Void::Homogeneous), "slip leaves more liquid");
+    assert!(mean(Void::Zivi) < liquid);
 }
 
 #[test]

@@ -4,12 +4,15 @@
 //! derivatives come from dual numbers, the equilibrium from feos-core. A slip in our analytic derivatives, in the
 //! equilibrium conditions or in the choice of a root would show.
 
+#![allow(clippy::unwrap_used)]
+
 use feos_core::{PhaseEquilibrium, ResidualDyn, SolverOptions, StateHD};
 use feos_nalgebra::DVector;
 use feos_num_dual::DualNum;
 use feos_quantity::{KELVIN, METER, MOL, PASCAL};
 use fluid::coefficients::{Component, Gaussian, Pair, Power, Reducing};
 use units::Temperature;
+use units::math::{cbrt, sqrt};
 
 /// Cubic metres in a cubic angstrom times the particles of a mole: from particles per angstrom cubed to mole per metre
 /// cubed.
@@ -31,8 +34,8 @@ impl Same {
                 "{}: terms not written here",
                 own.name
             );
-            for j in i + 1..components.len() {
-                let (pair, _) = refrigerant::pair_parameters(own.name, components[j].name).unwrap();
+            for (j, other) in components.iter().enumerate().skip(i + 1) {
+                let (pair, _) = refrigerant::pair_parameters(own.name, other.name).unwrap();
                 pairs.push((i, j, pair));
             }
         }
@@ -52,13 +55,14 @@ impl Same {
             let (ca, cb) = (&self.components[*i], &self.components[*j]);
             let (ta, tb) = (ca.reducing_temperature, cb.reducing_temperature);
             let (va, vb) = (1.0 / ca.reducing_density, 1.0 / cb.reducing_density);
-            let mean_v = (va.cbrt() + vb.cbrt()).powi(3) / 8.0;
+            let root = cbrt(va) + cbrt(vb);
+            let mean_v = root * root * root / 8.0;
             let bent = |beta: f64, gamma: f64, mean: f64| {
                 a * b * (a + b) / (a * (beta * beta) + b) * (2.0 * beta * gamma * mean)
             };
             match pair.reducing {
                 Reducing::BetaGamma { beta_t, gamma_t, beta_v, gamma_v } => {
-                    t += bent(beta_t, gamma_t, (ta * tb).sqrt());
+                    t += bent(beta_t, gamma_t, sqrt(ta * tb));
                     v += bent(beta_v, gamma_v, mean_v);
                 }
                 Reducing::XiZeta { xi, zeta } => {
@@ -66,7 +70,7 @@ impl Same {
                     v += a * b * (va + vb + zeta);
                 }
                 Reducing::Estimated => {
-                    t += bent(1.0, 1.0, (ta * tb).sqrt());
+                    t += bent(1.0, 1.0, sqrt(ta * tb));
                     v += bent(1.0, 1.0, mean_v);
                 }
             }

@@ -28,14 +28,31 @@ macro_rules! files {
     };
 }
 
+macro_rules! languages {
+    ($($besides:literal),*) => {
+        &[
+            files!(
+                "en": "report", "job", "visit", "errors", "entry", "shell", "law", "stage", "search", "app", "office", "plan",
+                "call", "fraction", "fault", "van", "shop", "watch", $($besides),*
+            ),
+            files!(
+                "fr-CA": "report", "job", "visit", "errors", "entry", "shell", "law", "stage", "search", "app", "office", "plan",
+                "call", "fraction", "fault", "van", "shop", "watch", $($besides),*
+            ),
+        ]
+    };
+}
+
 /// The languages shipped, each with its files. A new file, or a new language, is one more name here.
 ///
 /// The first one is complete; what another lacks is said in the first one's words. `prepared/` holds languages that are
-/// begun and not offered yet (Spanish: the phone's screens); a whole one moves to `locales/` and gets its line here.
-pub const LANGUAGES: &[(&str, Files)] = &[
-    files!("en": "report", "job", "visit", "cli", "errors", "entry", "shell", "law", "stage", "server", "search", "app", "office", "plan", "call", "fraction", "outflow", "paper", "batch", "fault", "van", "shop", "watch"),
-    files!("fr-CA": "report", "job", "visit", "cli", "errors", "entry", "app", "shell", "server", "stage", "law", "search", "office", "plan", "call", "fraction", "outflow", "paper", "batch", "fault", "van", "shop", "watch"),
-];
+/// begun and not offered yet (Spanish: the phone's screens); a whole one moves to `locales/` and gets its line here. What the
+/// phone never says is left out of it: the feature `whole` adds it.
+#[cfg(not(feature = "whole"))]
+pub const LANGUAGES: &[(&str, Files)] = languages!();
+/// The same with what the command line and the server say besides.
+#[cfg(feature = "whole")]
+pub const LANGUAGES: &[(&str, Files)] = languages!("cli", "batch", "outflow", "paper", "server");
 
 /// The catalogue of one language.
 pub struct Wording {

@@ -190,16 +190,21 @@ fn figures(
 }
 
 fn inside(pipe: &Pipe<'_>) -> Result<Length, Refused> {
-    let refused = |code, field, given: &str, message| {
-        Refused::new(code, field, given, "3/8, 1/2, 5/8, 3/4, 7/8, 1 1/8 in", Message::new(message))
+    let no_tube = |given: &str| {
+        let listed = "3/8, 1/2, 5/8, 3/4, 7/8, 1 1/8 in";
+        Refused::new("no_such_tube", "--tube", given, listed, Message::new("pipe-no-tube"))
     };
     match (pipe.tube, pipe.inside) {
         (_, Some((inside, _))) if inside.metre() > 0.0 => Ok(inside),
-        (_, Some((_, given))) => Err(refused("not_positive", "--inside", given, "refused-not-positive")),
-        (Some((tube, given)), None) => {
-            inside_of(tube).ok_or_else(|| refused("no_such_tube", "--tube", given, "pipe-no-tube"))
-        }
-        (None, None) => Err(refused("no_such_tube", "--tube", "", "pipe-no-tube")),
+        (_, Some((_, given))) => Err(Refused::new(
+            "not_positive",
+            "--inside",
+            given,
+            "20 mm",
+            Message::new("refused-not-positive"),
+        )),
+        (Some((tube, given)), None) => inside_of(tube).ok_or_else(|| no_tube(given)),
+        (None, None) => Err(no_tube("")),
     }
 }
 

@@ -7,6 +7,5 @@ cli-batch-output = Where the table with the answers goes
 batch-no-read = The table cannot be read: { $why }.
 batch-same-file = The answers would be written over the readings. Name another file.
 batch-no-columns = The first line must name the columns refrigerant and given. Seen: { $head }.
-batch-bad-row = Line { $line }: { $why }
 batch-more = { $count } more rows have no answer; each says why in the column error.
 batch-done = { $rows } rows written to { $path }, { $bad } of them without an answer.

@@ -67,3 +67,5 @@ problem-blank = { $field } is empty. Such as: { $sensible }
 problem-sum = { $field }: the parts add up to { $sum }, not to 1.
 problem-one-of-two = { $field }: this and { $other } say the same thing two ways; give one.
 refused-share = { $field } is a share of { $sensible }; seen: { $given }.
+cli-missing = { $field } is missing. { $sensible }
+batch-bad-row = Line { $line }: { $why }

@@ -1,15 +1,4 @@
 # Faults by the model: cases from a file.
-fault-cli = Say what is probably wrong, for cases in a file, one JSON object a line (docs/diagnose.md)
-fault-cli-input = The cases
-fault-cli-output = Where the predictions go, one line for each case
-fault-cli-done = { $predicted ->
-    [one] 1 case predicted
-   *[other] { $predicted } cases predicted
-  }, { $refused ->
-    [one] 1 line refused
-   *[other] { $refused } lines refused
-  }: { $file }. Simulated systems only stand behind these chances: no openly available measured faults of walk-ins, so accuracy on real systems will be lower.
-fault-cli-line = Line { $line }: { $said }
 fault-unreadable = { $field }: “{ $given }” cannot be read: { $sensible }
 fault-unwritable = { $field }: “{ $given }” cannot be written: { $sensible }
 fault-line-long = { $field }: { $given } bytes are too many for one case. At most { $sensible }
@@ -21,7 +10,6 @@ fault-value = { $field }: “{ $given }” does not fit. Sensible: { $sensible }
 fault-missing = { $field } is missing (“{ $given }”). Sensible: { $sensible }
 
 # Faults by the model: a visit.
-fault-cli-file = One job file or several: the last readings of the running system, against an earlier visit of the same system
 fault-none = nothing is wrong
 fault-under = too little charge
 fault-over = too much charge

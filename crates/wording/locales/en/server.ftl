@@ -63,3 +63,5 @@ server-person-added = Added { $name }, { $role }.
 server-person-password = { $name } has a new password, and is logged out everywhere.
 server-pair = For a phone of { $name }: scan the picture, open { $link }, or type the code. It holds once, for a quarter of an hour.
 server-demo = An invented shop: no such place, firm or person. Log in at { $url } as one of these.
+server-watch-refused = { $field }: seen "{ $given }". Sensible: { $sensible }.
+server-watch-once = each system once

@@ -7,6 +7,5 @@ cli-batch-output = Où écrire le tableau des réponses
 batch-no-read = Le tableau ne peut pas être lu : { $why }.
 batch-same-file = Les réponses remplaceraient les relevés. Nommez un autre fichier.
 batch-no-columns = La première ligne doit nommer les colonnes refrigerant et given. Vu : { $head }.
-batch-bad-row = Ligne { $line } : { $why }
 batch-more = { $count } autres lignes sont sans réponse; chacune dit pourquoi dans la colonne error.
 batch-done = { $rows } lignes écrites dans { $path }, dont { $bad } sans réponse.

@@ -88,7 +88,6 @@ cli-completions-shell = Interpréteur de commandes
 # Ce qui cloche dans les mots de la commande elle-même.
 cli-unknown-option = { $given } n’est pas une option ici. Vouliez-vous dire { $sensible } ?
 cli-unknown-option-plain = { $given } n’est pas une option ici. Voyez --help.
-cli-missing = { $field } manque. { $sensible }
 cli-conflict = { $given } ne va pas avec { $sensible } : donnez l’un des deux.
 cli-no-command = { $given } n’est pas une commande. Commandes : { $sensible }
 cli-bad-choice = { $field } ne peut pas être { $given }. Ce peut être { $sensible }.
@@ -134,3 +133,80 @@ cli-log-clash = { $count ->
     [one] Un identifiant figure sur deux inscriptions différentes : quelqu’un a écrit une inscription deux fois.
    *[other] { $count } identifiants figurent sur des inscriptions différentes : quelqu’un a écrit des inscriptions deux fois.
 }
+ask-viscosity = Viscosité en µPa s (doute type { $u } %)
+ask-conductivity = Conductivité thermique en mW/(m K) (doute type { $u } %)
+ask-surface-tension = Tension superficielle du liquide en mN/m
+pipe-title = Ce que prend la conduite : { $refrigerant }, { $phase }
+pipe-friction = Perdu par frottement
+pipe-head = Poids de la colonne
+pipe-saturation = La température de saturation baisse de
+pipe-subcooling = Sous-refroidissement restant à l’autre bout
+pipe-end = Pression à l’autre bout
+pipe-speed = Vitesse
+pipe-flow = Débit en kg/h
+pipe-how = Selon Darcy et Weisbach, avec le coefficient de frottement de Churchill pour le cuivre étiré, sans chaleur reçue ni cédée ; bon à quelque 15 %. Les raccords comptent comme le tube droit qui perd autant : ajoutez-le à la longueur.
+pipe-boils = Le liquide bout avant l’autre bout : la vanne y reçoit de la vapeur, et il se perd plus de pression qu’il n’est dit ici.
+pipe-rough = Plus d’un dixième de la pression se perd : la masse volumique n’est pas la même le long de la conduite, et ceci est approximatif.
+pipe-two-phases = { $field } : à { $given }, liquide et vapeur y sont ensemble. Cette question porte sur une conduite où il n’y a que l’un des deux.
+pipe-no-viscosity = Aucune viscosité n’est publiée pour une partie de { $given }.
+pipe-no-pressure = La conduite prendrait { $given }, plus qu’il n’y a. Vérifiez le débit, le tube et la longueur.
+pipe-no-tube = { $field } : aucun tube de cuivre de ce diamètre extérieur n’est listé ; vu : « { $given } ». Listés : { $sensible }. On peut donner un diamètre intérieur à la place.
+pipe-no-suction = { $field } va avec une conduite d’aspiration ; à cette pression et cette température, il n’y a pas de vapeur. Donnez le débit en masse.
+ask-sources = Où composition, équations et paires ont été publiées
+fault-cli = Dire ce qui ne va probablement pas, pour les cas d’un fichier, un objet JSON par ligne (docs/diagnose.md)
+fault-cli-input = Les cas
+fault-cli-output = Où vont les prédictions, une ligne par cas
+fault-cli-done = { $predicted ->
+    [one] 1 cas prédit
+   *[other] { $predicted } cas prédits
+  }, { $refused ->
+    [one] 1 ligne refusée
+   *[other] { $refused } lignes refusées
+  } : { $file }. Ces probabilités reposent sur des systèmes simulés : aucun défaut mesuré de chambre froide n’est librement accessible, l’exactitude sur des systèmes réels sera donc moindre.
+fault-cli-line = Ligne { $line } : { $said }
+fault-cli-file = Un dossier ou plusieurs : les derniers relevés du système en marche, contre une visite plus ancienne du même système
+watch-cli = Surveiller plusieurs systèmes par les journaux de leurs régulateurs : lequel dérive, et pourquoi
+watch-cli-input = Le journal : CSV ou Parquet; - lit un CSV de l'entrée standard
+watch-cli-listen = Écouter plutôt un serveur de messages, comme mqtt://127.0.0.1:1883 (non chiffré : sur cette machine, ou par un tunnel)
+watch-cli-topic = Le sujet à écouter, comme shop/+/readings
+watch-cli-during = Combien de temps écouter
+watch-cli-messages = Arrêter après ce nombre de messages
+watch-cli-map = Ce qu'est chaque colonne : un columns.toml
+watch-cli-refrigerant = Le frigorigène de tout système pour lequel aucun n'est indiqué
+watch-cli-systems = Un CSV avec system et refrigerant et, au besoin, proved : le jour à partir duquel la référence compte
+watch-cli-system = Le nom du système, si aucune colonne ne le nomme
+watch-cli-keep = Un fichier Parquet qui garde ce qui a été vu, pour que le journal de demain s'y ajoute
+watch-cli-parquet = Écrire aussi les lectures en Parquet
+watch-cli-bad = Écrire dans ce fichier la ligne et la raison de chaque mauvaise rangée
+watch-cli-output = Écrire la liste entière en CSV
+watch-cli-alarms = Fausses alarmes acceptées, comme « 1 per 100 » systèmes et années
+watch-cli-memory = Mémoire de la réduction, en Mo; au-delà, elle va sur le disque
+watch-cli-plan = Imprimer le plan de la réduction et arrêter
+watch-cli-no-fleet = Ce programme a été construit sans la surveillance : construisez-le avec --features fleet.
+watch-cli-one-input = Donnez --input ou --listen.
+watch-cli-bad-alarms = Les fausses alarmes s'écrivent « 1 per 100 » (systèmes et années), entre 1 per 100000 et 10 per 1. Vu : { $given }.
+watch-cli-bad-systems = La ligne { $line } de la liste des systèmes est inutilisable : { $given }. Ses en-têtes sont system, refrigerant et proved.
+watch-file = { $file } : { $why }.
+watch-engine = La réduction s'est arrêtée : { $why }.
+watch-no-layout = Les en-têtes ne disent pas ce qu'est chaque colonne : { $heads }. Dites-le par --map columns.toml, ou nommez les colonnes time, system, suction_pressure psig et ainsi de suite.
+watch-bad-map = La carte des colonnes ne peut être lue : { $why }.
+watch-no-table = Aucune table de la carte ne convient. En-têtes du journal : { $heads }. Il manque : { $lacking }.
+watch-no-field = « { $given } » n'est pas une grandeur à surveiller. Il y a : { $fields }.
+watch-no-unit = « { $given } » n'est pas une unité pour { $head }. Plausible : { $sensible }.
+watch-no-refrigerant = « { $given } » n'est pas un frigorigène connu ici. Proches : { $sensible }.
+watch-no-column = Le fichier n'a pas de colonne { $head }.
+watch-no-order = La rangée { $given } sort de l'ordre dans lequel le journal a commencé, et une conduite ne peut être lue deux fois. Donnez le journal comme fichier.
+watch-bad-broker = « { $given } » n'est pas une adresse de serveur de messages. Plausible : { $sensible }.
+watch-no-broker = Pas de réponse du serveur de messages { $given } : { $why }.
+watch-row-time = « { $given } » n'est pas un jour et une heure
+watch-row-system = « { $given } » n'est pas un nom de système
+watch-row-value = « { $given } » dans { $head } n'est pas une valeur possible
+watch-row-refrigerant = « { $given } » n'est pas un frigorigène connu ici
+watch-row-clock = « { $given } » est à dix ans ou plus de la première ligne : une horloge remise à zéro
+watch-odd-pressures = Systèmes dont les pressions ne peuvent pas être celles de leur frigorigène : { $count }, par exemple { $name }. Vérifiez l'unité, relative ou absolue, et le frigorigène; d'ici là, ne croyez rien de ce qui en est dit.
+watch-bad-row = Ligne { $line } laissée de côté : { $why }.
+watch-rows = Rangées prises { $taken }, déjà prises { $again }, sans lecture { $empty }, laissées de côté { $bad }.
+watch-sum = Systèmes { $systems } : alarmes { $alarms }, sans alarme { $quiet }, trop tôt pour le dire { $early }.
+watch-no-gas = Systèmes sans frigorigène : { $count }, comme { $name }. Leurs pressions ne disent rien; indiquez-le par --systems ou --refrigerant.
+watch-line = { $rank }. { $system } : { $headline }
+watch-early-line = { $system } : trop tôt; { $days } jours sur { $needed } avec une marche stable.

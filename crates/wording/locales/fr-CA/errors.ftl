@@ -67,3 +67,5 @@ problem-blank = { $field } est vide. Par exemple : { $sensible }
 problem-sum = { $field } : la somme des parts est { $sum }, et non 1.
 problem-one-of-two = { $field } : ceci et { $other } disent la même chose de deux façons ; donnez-en une.
 refused-share = { $field } est une part de { $sensible } ; vu : { $given }.
+cli-missing = { $field } manque. { $sensible }
+batch-bad-row = Ligne { $line } : { $why }

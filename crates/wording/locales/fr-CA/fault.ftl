@@ -1,15 +1,4 @@
 # Défauts d’après le modèle : cas d’un fichier.
-fault-cli = Dire ce qui ne va probablement pas, pour les cas d’un fichier, un objet JSON par ligne (docs/diagnose.md)
-fault-cli-input = Les cas
-fault-cli-output = Où vont les prédictions, une ligne par cas
-fault-cli-done = { $predicted ->
-    [one] 1 cas prédit
-   *[other] { $predicted } cas prédits
-  }, { $refused ->
-    [one] 1 ligne refusée
-   *[other] { $refused } lignes refusées
-  } : { $file }. Ces probabilités reposent sur des systèmes simulés : aucun défaut mesuré de chambre froide n’est librement accessible, l’exactitude sur des systèmes réels sera donc moindre.
-fault-cli-line = Ligne { $line } : { $said }
 fault-unreadable = { $field } : « { $given } » ne peut pas être lu : { $sensible }
 fault-unwritable = { $field } : « { $given } » ne peut pas être écrit : { $sensible }
 fault-line-long = { $field } : { $given } octets, c’est trop pour un cas. Au plus { $sensible }
@@ -21,7 +10,6 @@ fault-value = { $field } : « { $given } » ne convient pas. Raisonnable : { $se
 fault-missing = { $field } manque (« { $given } »). Raisonnable : { $sensible }
 
 # Défauts d’après le modèle : une visite.
-fault-cli-file = Un dossier ou plusieurs : les derniers relevés du système en marche, contre une visite plus ancienne du même système
 fault-none = rien d’anormal
 fault-under = charge insuffisante
 fault-over = charge excessive

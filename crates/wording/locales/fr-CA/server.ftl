@@ -63,3 +63,5 @@ server-person-added = Ajouté : { $name }, { $role }.
 server-person-password = { $name } a un nouveau mot de passe, et est déconnecté partout.
 server-pair = Pour un téléphone de { $name } : balayez l’image, ouvrez { $link }, ou tapez le code. Il vaut une fois, un quart d’heure.
 server-demo = Un atelier inventé : ni lieu, ni entreprise, ni personne n’existe. Connectez-vous à { $url } comme l’une d’elles.
+server-watch-refused = { $field } : vu « { $given } ». Valeur sensée : { $sensible }.
+server-watch-once = chaque système une seule fois

@@ -7,11 +7,7 @@ mod table;
 use cycle::Void;
 use field::inventory::{At, Part, Volumes, inside_of, inventory, mean_density};
 use table::fluid_named;
-use units::{Density, Fraction, Length, Temperature, Volume};
-
-fn density(value: f64) -> Density {
-    Density::from_kilogram_per_cubic_metre(value)
-}
+use units::{Fraction, Length, Temperature, Volume};
 
 /// Quality, densities of liquid and vapour, Zivi, one speed: fluids 1.3.0 (PyPI), `fluids.two_phase_voidage.Zivi` and
 /// `homogeneous`; the first row is the worked example of its documentation.

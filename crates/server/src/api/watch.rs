@@ -33,16 +33,15 @@ pub struct WatchList {
     rows: WatchedRows,
     /// What is said of all of it; not kept.
     #[serde(default)]
-    #[schema(value_type = String)]
     #[expect(dead_code, reason = "taken so that the list goes in as it was printed")]
-    note: serde::de::IgnoredAny,
+    note: String,
     /// The systems, in the order of their ranks.
     #[schema(max_items = 100_000)]
     systems: Vec<Watched>,
 }
 
 /// What became of the rows of a log.
-#[derive(Clone, Copy, Debug, Deserialize, Serialize, ToSchema)]
+#[derive(Clone, Debug, Deserialize, Serialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct WatchedRows {
     /// Rows taken.
@@ -61,7 +60,7 @@ pub struct WatchedRows {
     #[serde(default, skip_serializing)]
     #[schema(value_type = Vec<Object>)]
     #[expect(dead_code, reason = "taken so that the list goes in as it was printed")]
-    bad_named: serde::de::IgnoredAny,
+    bad_named: Vec<serde_json::Map<String, serde_json::Value>>,
 }
 
 /// One system of the list.
@@ -114,9 +113,8 @@ pub struct Watched {
     changes: Vec<WatchedChange>,
     /// The same in sentences; not kept, since the page says them in its reader's language.
     #[serde(default, skip_serializing)]
-    #[schema(value_type = Vec<String>)]
     #[expect(dead_code, reason = "taken so that the list goes in as it was printed")]
-    sentences: serde::de::IgnoredAny,
+    sentences: Vec<String>,
 }
 
 /// What a look at a system gave.
@@ -158,7 +156,7 @@ pub struct WatchedChange {
 }
 
 /// What stands above the list as it is kept.
-#[derive(Clone, Copy, Debug, Deserialize, Serialize, ToSchema)]
+#[derive(Clone, Debug, Deserialize, Serialize, ToSchema)]
 pub struct WatchedHead {
     /// When it was handed in, in milliseconds since 1970.
     at: i64,
@@ -216,6 +214,9 @@ const fn is_true(flag: &bool) -> bool {
     *flag
 }
 
+/// The largest whole number that JSON carries exactly everywhere.
+const LARGEST_WHOLE: u64 = 9_007_199_254_740_991;
+
 /// Returns a refusal: which part of the list, what was seen, what would be sensible.
 fn refused(field: String, given: impl Into<String>, sensible: impl Into<report::Arg>) -> Problem {
     let given: String = given.into().chars().take(60).collect();
@@ -245,6 +246,9 @@ impl Watched {
             return Err(refused(at("system"), self.system.as_str(), "room-7"));
         }
         day("last", &self.last)?;
+        if self.windows > LARGEST_WHOLE {
+            return Err(refused(at("windows"), self.windows.to_string(), format!("0 … {LARGEST_WHOLE}")));
+        }
         if self.steady_windows > self.windows {
             let most = format!("0 … {}", self.windows);
             return Err(refused(at("steady_windows"), self.steady_windows.to_string(), most));
@@ -297,6 +301,10 @@ impl WatchList {
         if !(1e-5..=10.0).contains(&rate) {
             return Err(refused("false_alarms_per_system_year".to_owned(), rate.to_string(), "0.01"));
         }
+        let rows = [self.rows.taken, self.rows.again, self.rows.empty, self.rows.bad];
+        if let Some(many) = rows.into_iter().find(|count| *count > LARGEST_WHOLE) {
+            return Err(refused("rows".to_owned(), many.to_string(), format!("0 … {LARGEST_WHOLE}")));
+        }
         if self.systems.len() > MOST {
             return Err(refused("systems".to_owned(), self.systems.len().to_string(), format!("0 … {MOST}")));
         }
@@ -316,7 +324,7 @@ impl WatchList {
         WatchedHead {
             at,
             false_alarms_per_system_year: self.false_alarms_per_system_year,
-            rows: self.rows,
+            rows: self.rows.clone(),
             systems: self.systems.len() as u64,
             alarms: count(WatchedState::Alarm),
             too_early: count(WatchedState::TooEarly),

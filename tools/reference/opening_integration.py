@@ -17,7 +17,9 @@ def emptied(fluid, volume, kelvin, start, bore, coefficient, path):
     gas.specify_phase(CP.iphase_gas)
 
     def flow():
-        p, rho, g = gas.p(), gas.rhomass(), gas.cpmass() / gas.cvmass()
+        # The isentropic exponent of the gas where it stands: rho w^2 / p.
+        p, rho = gas.p(), gas.rhomass()
+        g = rho * gas.speed_sound() ** 2 / p
         if p <= OUTSIDE:
             return 0.0
         if p / OUTSIDE >= ((g + 1) / 2) ** (g / (g - 1)):

@@ -50,6 +50,13 @@ fn psia(value: f64) -> AbsolutePressure {
 fn psig(value: f64) -> AbsolutePressure {
     GaugePressure::from_psi(value).absolute(Atmosphere::sea_level_assumed())
 }
+/// The gas with cp/cv for its isentropic exponent: the figures handed down for orifices were computed so.
+fn by_heat_capacities(fluid: &Fluid, pressure: AbsolutePressure, at: Temperature) -> Gas {
+    let state = fluid.state_at_pressure_temperature(pressure, at).unwrap();
+    let (cp, cv) = (state.cp.unwrap(), state.cv.unwrap());
+    let ratio = cp.joule_per_kilogram_kelvin() / cv.joule_per_kilogram_kelvin();
+    Gas { isentropic_exponent: ratio, ..Gas::of(fluid, pressure, Some(at)).unwrap() }
+}
 /// A gauge reading at the row's own atmosphere, or at sea level.
 fn gauge(row: &Row, key: &str) -> AbsolutePressure {
     match row.has("p_atm_psia") {
@@ -283,8 +290,7 @@ fn compute(row: &Row) -> Found {
         }
         "choked orifice" => {
             let fluid = fluid_named(row.text("fluid"));
-            let at = Some(fahrenheit(row.number("t_f")));
-            let gas = Gas::of(&fluid, psig(row.number("p_psig")), at).unwrap();
+            let gas = by_heat_capacities(&fluid, psig(row.number("p_psig")), fahrenheit(row.number("t_f")));
             let cd = Fraction::from_ratio(row.number("cd"));
             let flow = MassFlow::from_kilogram_per_second(row.number("mdot_kg_s"));
             found.number("flux_kg_s_m2", orifice_flow(&gas, SEA_LEVEL, cd).unwrap().flux);
@@ -322,7 +328,7 @@ fn compute(row: &Row) -> Found {
             let drop = pressure_change_of_throughput(blend_throughput(row) * laminar, volume, DAY);
             found.number("psi_per_day_laminar", drop.psi());
             let flux = |name: &str, pressure: f64, at: f64| {
-                let gas = Gas::of(&fluid_named(name), psig(pressure), Some(fahrenheit(at))).unwrap();
+                let gas = by_heat_capacities(&fluid_named(name), psig(pressure), fahrenheit(at));
                 orifice_flow(&gas, SEA_LEVEL, Fraction::from_ratio(0.8)).unwrap().flux
             };
             let factor = flux("nitrogen", 300.0, 70.0) / flux("R-404A", 200.0, 110.0);

@@ -2,7 +2,7 @@
 
 use super::{Gas, LeakError};
 use fluid::{Fluid, Phase};
-use units::{AbsolutePressure, Temperature};
+use units::{AbsolutePressure, Speed, Temperature};
 
 impl Gas {
     /// Returns the gas of `fluid` at this pressure and temperature; saturated vapour if no temperature is given.
@@ -21,9 +21,11 @@ impl Gas {
                 fluid.state_at_density_temperature(dew.density, dew.temperature)?
             }
         };
-        let (Some(cp), Some(cv)) = (state.cp, state.cv) else { return Err(LeakError::NotAGas) };
-        let ratio = cp.joule_per_kilogram_kelvin() / cv.joule_per_kilogram_kelvin();
-        if state.phase == Phase::Liquid || !ratio.is_finite() || ratio <= 1.0 {
+        let Some(speed) = state.speed_of_sound.map(Speed::metre_per_second) else {
+            return Err(LeakError::NotAGas);
+        };
+        let exponent = state.density.kilogram_per_cubic_metre() * speed * speed / state.pressure.pascal();
+        if state.phase == Phase::Liquid || !exponent.is_finite() || exponent <= 0.0 {
             return Err(LeakError::NotAGas);
         }
         Ok(Self {
@@ -31,7 +33,7 @@ impl Gas {
             temperature: state.temperature,
             density: state.density,
             molar_mass: fluid.molar_mass(),
-            heat_capacity_ratio: ratio,
+            isentropic_exponent: exponent,
         })
     }
 }

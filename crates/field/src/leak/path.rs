@@ -21,7 +21,7 @@ pub const MOLECULAR_ABOVE: f64 = 0.5;
 /// Source: common practice.
 pub const LAMINAR_BELOW: f64 = 2000.0;
 
-/// Returns helium as an ideal gas: cp/cv of 5/3, some 0.25 % more flow than the real gas at 10 bar (judgement).
+/// Returns helium as an ideal gas: an exponent of 5/3, some 0.25 % more flow than the real gas at 10 bar (judgement).
 #[must_use]
 pub fn helium(pressure: AbsolutePressure, temperature: Temperature) -> Gas {
     let density = pressure.pascal() * HELIUM_MOLAR_MASS / (GAS_CONSTANT * temperature.kelvin());
@@ -30,7 +30,7 @@ pub fn helium(pressure: AbsolutePressure, temperature: Temperature) -> Gas {
         temperature,
         density: Density::from_kilogram_per_cubic_metre(density),
         molar_mass: HELIUM_MOLAR_MASS,
-        heat_capacity_ratio: 5.0 / 3.0,
+        isentropic_exponent: 5.0 / 3.0,
     }
 }
 
@@ -282,7 +282,7 @@ mod tests {
             temperature: drive.temperature,
             density: Density::from_kilogram_per_cubic_metre(17.0),
             molar_mass: drive.molar_mass,
-            heat_capacity_ratio: 1.4,
+            isentropic_exponent: 1.4,
         };
         let sized = equivalent_capillary(&Uncertain::exact(loss), &gas, drive.viscosity, drive.outside, None)
             .unwrap();

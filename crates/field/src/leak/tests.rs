@@ -7,7 +7,7 @@ fn vapour(psi: f64) -> Gas {
         temperature: Temperature::from_celsius(25.0),
         density: Density::from_kilogram_per_cubic_metre(AbsolutePressure::from_psi(psi).pascal() / 2.0e4),
         molar_mass: 0.0976,
-        heat_capacity_ratio: 1.15,
+        isentropic_exponent: 1.15,
     }
 }
 const AIR: AbsolutePressure = units::SEA_LEVEL;
@@ -20,7 +20,7 @@ fn air_chokes_at_1_89() {
 #[test]
 fn the_two_branches_meet_at_the_critical_ratio() {
     let gas = vapour(100.0);
-    let limit = gas.pressure.pascal() / critical_pressure_ratio(gas.heat_capacity_ratio);
+    let limit = gas.pressure.pascal() / critical_pressure_ratio(gas.isentropic_exponent);
     let at = |pascal: f64| {
         orifice_flow(&gas, AbsolutePressure::from_pascal(pascal), DISCHARGE_COEFFICIENT).unwrap()
     };

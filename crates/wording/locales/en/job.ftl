@@ -195,7 +195,7 @@ caution-nitrogen-first = Nitrogen under pressure.
 caution-nitrogen-rest = Regulator with relief, cylinder chained, raise in steps, stand clear. Never above the lowest-rated part or the nameplate. Never oxygen, never air. Vent outside.
 method-hold = Same density at the end temperature, real-gas nitrogen; drop = expected − measured; first-order propagation.
 method-hold-smallest = The leak that makes a drop of 3.29 standard uncertainties in this time (5 % false alarms, 5 % misses), as refrigerant at its working pressure.
-source-hold = Nitrogen: Span et al., J. Phys. Chem. Ref. Data 29 (2000). Flow laws: choked nozzle with real-gas Z; laminar (p1² − p2²)/viscosity.
+source-hold = Nitrogen: Span et al., J. Phys. Chem. Ref. Data 29 (2000). Flow laws: choked nozzle with the real gas’s density and speed of sound; laminar (p1² − p2²)/viscosity.
 
 # Refrigerants
 refrigerants-title = Refrigerants known here

@@ -195,7 +195,7 @@ caution-nitrogen-first = Azote sous pression.
 caution-nitrogen-rest = Régulateur avec soupape, bouteille enchaînée, montez par paliers, tenez-vous à l’écart. Jamais au-dessus de la pièce la plus faible ni de la plaque signalétique. Jamais d’oxygène, jamais d’air. Évacuez dehors.
 method-hold = Même masse volumique à la température finale, azote réel ; baisse = attendu − mesuré ; propagation au premier ordre.
 method-hold-smallest = La fuite qui fait une baisse de 3,29 incertitudes types en ce temps (5 % de fausses alarmes, 5 % de manqués), en frigorigène à sa pression de travail.
-source-hold = Azote : Span et coll., J. Phys. Chem. Ref. Data 29 (2000). Lois d’écoulement : tuyère bloquée avec Z du gaz réel ; laminaire (p1² − p2²)/viscosité.
+source-hold = Azote : Span et coll., J. Phys. Chem. Ref. Data 29 (2000). Lois d’écoulement : tuyère bloquée avec la masse volumique et la vitesse du son du gaz réel ; laminaire (p1² − p2²)/viscosité.
 
 # Frigorigènes
 refrigerants-title = Frigorigènes connus ici

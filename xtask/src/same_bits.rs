@@ -5,7 +5,10 @@ use std::fmt::Write as _;
 use wasmi::{Engine, Linker, Module, Store};
 
 const FILE: &str = "data/checks/same_bits.csv";
+/// At least so many calls of lines and states, over all refrigerants.
 const ROWS: usize = 2000;
+/// Whose outflow and transport are called: a pure fluid, a blend of little glide, one of much, and one with terms of its own.
+const FLOWING: [&str; 4] = ["R-134a", "R-404A", "R-448A", "R-744"];
 
 struct Row {
     refrigerant: u32,
@@ -24,6 +27,11 @@ pub fn run() -> Result<(), String> {
     let answers = rows.iter().filter(|row| row.bits != u64::MAX).count();
     if answers * 100 < rows.len() * 95 {
         return Err(format!("{FILE}: only {answers} of {} calls have an answer", rows.len()));
+    }
+    for (call, name) in (0u32..).zip(same_bits::CALLS) {
+        if !rows.iter().any(|row| row.call == call && row.bits != u64::MAX) {
+            return Err(format!("{FILE}: no answer of the call {name}"));
+        }
     }
     let wasm = WasmDoor::open()?;
     let mut differ = String::new();
@@ -68,7 +76,7 @@ pub fn write() -> Result<(), String> {
         let mut tries = 0;
         while made < each && tries < each * 20 {
             tries += 1;
-            let call = (made % same_bits::CALLS.len()) as u32;
+            let call = (made % same_bits::LINES_AND_STATES) as u32;
             let t = 225.0 + 90.0 * draw.next();
             let Ok(dew) = fluid.dew_at_temperature(units::Temperature::from_kelvin(t)) else { continue };
             let p = dew.pressure.pascal();
@@ -82,6 +90,25 @@ pub fn write() -> Result<(), String> {
             let bits = same_bits::answer_bits(number, call, a, b);
             let _ = writeln!(out, "{number},{call},{a:?},{b:?},{bits:016x}");
             made += 1;
+        }
+    }
+    for name in FLOWING {
+        let number = refrigerants.iter().position(|one| one.designation() == name);
+        let number = number.ok_or_else(|| format!("{name} is not in the catalogue"))? as u32;
+        let t = 260.0 + 30.0 * draw.next();
+        let p =
+            same_bits::answer(number, 0, t, 0.0).ok_or_else(|| format!("{name}: no bubble point at {t}"))?;
+        let dew =
+            same_bits::answer(number, 1, t, 0.0).ok_or_else(|| format!("{name}: no dew point at {t}"))?;
+        // Liquid, two phases, vapour on the lines; a liquid and a vapour off them.
+        let (liquid, vapour) = ((1.2 * p, t - 3.0), (0.8 * dew, t + 5.0));
+        let on_lines = [0.0, 0.1 + 0.8 * draw.next(), 1.0].map(|quality| (t, quality));
+        let mut calls: Vec<(u32, (f64, f64))> = on_lines.iter().flat_map(|at| [(8, *at), (9, *at)]).collect();
+        calls.extend([liquid, vapour].iter().flat_map(|at| [10, 11, 12, 13].map(|call| (call, *at))));
+        calls.push((14, (t, 0.0)));
+        for (call, (a, b)) in calls {
+            let bits = same_bits::answer_bits(number, call, a, b);
+            let _ = writeln!(out, "{number},{call},{a:?},{b:?},{bits:016x}");
         }
     }
     std::fs::write(FILE, out).map_err(|e| format!("{FILE}: {e}"))

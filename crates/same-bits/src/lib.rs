@@ -1,9 +1,10 @@
 //! One door to the engine's calls, natively and in wasm, so that their results can be compared bit by bit.
 
-use units::{AbsolutePressure, SpecificEnthalpy, SpecificEntropy, Temperature};
+use fluid::State;
+use units::{AbsolutePressure, Fraction, SEA_LEVEL, SpecificEnthalpy, SpecificEntropy, Temperature};
 
 /// The calls, by number: their names, for the file of expected results.
-pub const CALLS: [&str; 8] = [
+pub const CALLS: [&str; 15] = [
     "bubble pressure at K",
     "dew pressure at K",
     "bubble temperature at Pa",
@@ -12,7 +13,17 @@ pub const CALLS: [&str; 8] = [
     "entropy at Pa, K",
     "temperature at Pa, J/kg",
     "temperature at Pa, J/kg K",
+    "flux of an outflow in equilibrium at K, quality",
+    "flux of a frozen outflow at K, quality",
+    "flux of an outflow in equilibrium at Pa, K",
+    "flux of a frozen outflow at Pa, K",
+    "viscosity at Pa, K",
+    "conductivity at Pa, K",
+    "surface tension at K",
 ];
+
+/// How many of the calls, from the first, are of lines and states.
+pub const LINES_AND_STATES: usize = 8;
 
 /// Returns the bits of the answer of call number `call` for the refrigerant number `refrigerant`; all ones where the
 /// engine answers with an error.
@@ -48,6 +59,26 @@ pub fn answer(refrigerant: u32, call: u32, a: f64, b: f64) -> Option<f64> {
             let entropy = SpecificEntropy::from_joule_per_kilogram_kelvin(b);
             Some(fluid.state_at_pressure_entropy(p, entropy).ok()?.temperature.kelvin())
         }
+        8..=11 => {
+            let inside = if call < 10 {
+                fluid.state_at_temperature_quality(t, Fraction::from_ratio(b)).ok()?
+            } else {
+                fluid.state_at_pressure_temperature(p, Temperature::from_kelvin(b)).ok()?
+            };
+            let flow = if matches!(call, 8 | 10) {
+                fluid.outflow_in_equilibrium(&inside, SEA_LEVEL)
+            } else {
+                fluid.outflow_frozen(&inside, SEA_LEVEL)
+            };
+            Some(flow.ok()?.flux)
+        }
+        12 | 13 => {
+            let State { density, temperature, .. } =
+                fluid.state_at_pressure_temperature(p, Temperature::from_kelvin(b)).ok()?;
+            let found = refrigerant::transport(&fluid, density, temperature)?;
+            if call == 12 { Some(found.viscosity_pa_s) } else { found.conductivity_w_m_k }
+        }
+        14 => refrigerant::surface_tension(&fluid, t),
         _ => None,
     }
 }

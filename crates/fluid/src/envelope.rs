@@ -209,10 +209,26 @@ impl Envelope {
         (units::math::exp(t), units::math::exp(p))
     }
 
-    /// Returns the critical temperature, in kelvin, and pressure, in pascal, if the trace passed it.
+    /// Returns the critical temperature, in kelvin, and pressure, in pascal, if the trace passed it or ended just before it.
     pub fn critical(&self) -> Option<(f64, f64)> {
         let last = self.bubble.last()?;
-        (last.ratio == 0.0).then(|| (units::math::exp(last.ln_t), units::math::exp(last.ln_p)))
+        if last.ratio == 0.0 {
+            return Some((units::math::exp(last.ln_t), units::math::exp(last.ln_p)));
+        }
+        // Where one line folds before the point, on from the other by tangent and bend.
+        let after = self.nodes.iter().position(|node| node.0 < 0.0)?;
+        let toward = |near: usize, far: usize| {
+            let ((ratio, at), (far_ratio, far)) = (self.nodes.get(near)?, self.nodes.get(far)?);
+            let on = |slope: f64, far_slope: f64| {
+                ratio * (-slope + 0.5 * ratio * (slope - far_slope) / (ratio - far_ratio))
+            };
+            (ratio.abs() < 1.01 * GAP).then(|| {
+                let ln_t = at.point.ln_t + on(at.tangent.ln_t, far.tangent.ln_t);
+                let ln_p = units::math::ln(at.pressure) + on(at.ln_p_tangent, far.ln_p_tangent);
+                (units::math::exp(ln_t), units::math::exp(ln_p))
+            })
+        };
+        toward(after, after + 1).or_else(|| toward(after.checked_sub(1)?, after.checked_sub(2)?))
     }
 
     fn side(&self, side: Side) -> &[Mark] {
@@ -421,8 +437,11 @@ fn follow(model: &Model, x: &[f64], nodes: &mut Vec<(f64, Solved)>, until: f64, 
             let bend = 0.5 * h * h / (ratio - before_ratio);
             guess = guess.moved(&at.tangent, bend).moved(&before.tangent, -bend);
         }
-        let found = saturation::solve(model, x, &guess, Fixed::Ratio(next), room)
-            .filter(|found| (found.point.ln_t - at.point.ln_t).abs() < 0.2);
+        let found = saturation::solve(model, x, &guess, Fixed::Ratio(next), room).filter(|found| {
+            // Far from where tangent and bend led is another curve; a step of 0.3 changes ln p by about as much.
+            (found.point.ln_t - guess.ln_t).abs() < 0.01
+                && units::math::ln(found.pressure / at.pressure).abs() < 0.8
+        });
         match found {
             Some(found) => {
                 nodes.push((next, found));

@@ -1,11 +1,13 @@
 //! States from a temperature and an entropy, and from an enthalpy and an entropy.
 
+use crate::apart::Lasting;
 use crate::caloric::Caloric;
 use crate::error::FluidError;
 use crate::fluid::Fluid;
 use crate::guess::Side;
+use crate::isobar::{Found, Known};
 use crate::model::Scratch;
-use crate::state::{BEYOND, Found, Known, Root, State};
+use crate::state::{BEYOND, Root, State};
 use crate::two_phase::{First, Given};
 use units::math::{exp, ln};
 use units::{AbsolutePressure, Fraction, SpecificEnthalpy, SpecificEntropy, Temperature};
@@ -192,7 +194,7 @@ impl Fluid {
         let mut ln_p = ln(1e6_f64.min(0.5 * highest));
         let mut why = FluidError::NotConverged;
         // The last pressure that had an answer, and how often one had none since.
-        let (mut good, mut lost) = (None, 0);
+        let (mut good, mut lost, mut near) = (None, 0, None);
         for _ in 0..300 {
             let p = exp(ln_p);
             let found = match self.found_at_pressure_and(p, Known::Entropy(s)) {
@@ -219,11 +221,18 @@ impl Fluid {
                 // On the way only: nearer to where there was an answer, or to a denser state.
                 Err(FluidError::TwoLiquids | FluidError::NotConverged) if lost < 16 + ACROSS => {
                     lost += 1;
-                    ln_p = if lost < 16 {
-                        good.map_or(ln_p + 0.7, |good: f64| 0.5 * (good + ln_p)).min(high)
-                    } else {
-                        // Liquids part between here and the answer, on its other side: all over the bracket.
-                        low + (high - low) * spread(lost - 15)
+                    if lost == 16 {
+                        near = self.pressure_by_any(h, s);
+                    }
+                    // Liquids part between here and the answer, on its other side: around where it would be if they
+                    // could not, farther and farther, and all over the bracket.
+                    ln_p = match near {
+                        _ if lost < 16 => good.map_or(ln_p + 0.7, |good: f64| 0.5 * (good + ln_p)).min(high),
+                        Some(near) if lost % 2 == 0 => {
+                            let far = 1e-4 * exp(0.3 * f64::from(lost - 16));
+                            (if lost % 4 == 0 { near + far } else { near - far }).clamp(low, high)
+                        }
+                        _ => low + (high - low) * spread(lost - 15),
                     };
                     continue;
                 }
@@ -263,6 +272,43 @@ impl Fluid {
             };
         }
         Err(why)
+    }
+
+    /// Returns the logarithm of the pressure of an enthalpy and an entropy, as if no liquid would separate.
+    fn pressure_by_any(&self, h: f64, s: f64) -> Option<f64> {
+        let (mut low, mut high) = (ln(THINNEST), ln(BEYOND * self.inner.highest_pressure));
+        let mut ln_p = ln(1e5);
+        for _ in 0..60 {
+            let p = exp(ln_p);
+            match self.found_by(p, Known::Entropy(s), Lasting::Any) {
+                Ok(found) => {
+                    let missing = h - found.mean(|c| c.enthalpy);
+                    if missing > 0.0 {
+                        low = ln_p;
+                    } else {
+                        high = ln_p;
+                    }
+                    let step = missing / (found.mean(|c| 1.0 / c.density) * p);
+                    let step = step.clamp(-0.9, 3.0);
+                    let next = ln_p + units::math::ln_1p(step);
+                    let next = if next <= low || next >= high { 0.5 * (low + high) } else { next };
+                    if (next - ln_p).abs() < 1e-7 {
+                        return Some(next);
+                    }
+                    ln_p = next;
+                }
+                Err(FluidError::Solid { .. } | FluidError::BelowTriplePressure { .. }) => {
+                    low = ln_p;
+                    ln_p = 0.5 * (low + high);
+                }
+                Err(FluidError::TooHot { .. }) => {
+                    high = ln_p;
+                    ln_p = 0.5 * (low + high);
+                }
+                Err(_) => return None,
+            }
+        }
+        None
     }
 
     /// Returns the state of two phases at a temperature, `quality` being the vapour's share of the mass.

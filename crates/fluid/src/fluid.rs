@@ -36,6 +36,8 @@ pub(crate) struct Inner {
     pub molar_mass: f64,
     pub triple_point: f64,
     pub highest_temperature: f64,
+    /// Part of this the hottest state still answered has; not below any component's critical temperature.
+    pub hottest: f64,
     pub highest_pressure: f64,
     /// Above which temperature its liquids mix; shared by all compositions.
     mixes_above: Arc<MixesAbove>,
@@ -49,6 +51,8 @@ pub(crate) struct Inner {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum ReferenceState {
     /// Saturated liquid at 0 °C: 200 kJ/kg and 1 kJ/(kg K), after the International Institute of Refrigeration.
+    ///
+    /// Where by the equations that liquid would separate into two, as if it could not.
     ZeroCelsius,
     /// Saturated liquid at 101325 Pa: 0 and 0, for a fluid that is no liquid at 0 °C.
     NormalBoilingPoint,
@@ -110,6 +114,7 @@ impl Fluid {
         let triple_point = sum(|c| c.triple_point);
         let highest_temperature =
             components.iter().map(|c| c.highest_temperature).fold(f64::INFINITY, f64::min);
+        let hottest = components.iter().map(|c| c.critical_temperature).fold(highest_temperature, f64::max);
         let highest_pressure = components.iter().map(|c| c.highest_pressure).fold(f64::INFINITY, f64::min);
         let model = Model::new(components, |i, j| pairs[present[i] * count + present[j]]);
         let inner = Inner {
@@ -123,6 +128,7 @@ impl Fluid {
             molar_mass,
             triple_point,
             highest_temperature,
+            hottest,
             highest_pressure,
             mixes_above,
             reference: OnceLock::new(),

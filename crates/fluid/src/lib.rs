@@ -3,9 +3,11 @@
 // The equations are written with the indices of their papers.
 #![allow(clippy::needless_range_loop)]
 
+mod apart;
 mod caloric;
 pub mod coefficients;
 mod curve;
+mod density;
 #[cfg(test)]
 mod derivatives;
 mod envelope;
@@ -14,6 +16,7 @@ mod flash;
 mod fluid;
 mod fractionation;
 mod guess;
+mod isobar;
 mod linear;
 mod miscible;
 mod model;

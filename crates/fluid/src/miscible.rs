@@ -1,9 +1,10 @@
 //! Above which temperature liquids of some components mix in every proportion.
 
 use crate::coefficients::{Component, Pair};
+use crate::density::density;
 use crate::guess::{self, Side};
 use crate::model::{MOST, Model, PerComponent, Scratch};
-use crate::state::{Root, density};
+use crate::state::Root;
 use std::sync::OnceLock;
 
 /// The rungs at which a pair is looked at, parts of the temperature at which its equimolar mixture is reduced.
@@ -35,7 +36,7 @@ pub(crate) const PRESSED: f64 = 4e6;
 
 /// Returns the temperature above which all mix near where they boil.
 ///
-/// By the equations, and looked at in steps: two rungs above the warmest at which some liquid of two components was found to
+/// By the equations, and looked at in steps: three rungs above the warmest at which some liquid of two components was found to
 /// be locally unstable.
 pub(crate) fn mixes_above(all: &[Component], pair: impl Fn(usize, usize) -> Pair) -> f64 {
     // Above the bubble line, so that it is liquids that are compared.
@@ -89,8 +90,8 @@ fn pair_mixes_above(model: &Model, beyond: f64, pressure: impl Fn(&[f64], &PerCo
             let r = model.residual(&partial[..2], t, &mut room);
             // Too warm for a liquid: the density found is the vapour's.
             if rho > 1.5 * rho_r && !r.is_stable(&partial[..2]) {
-                // A rung for what lies between them, one for what pressure adds.
-                return t + 2.0 * RUNG * t_r;
+                // A rung for what lies between them, one for what pressure adds, one for a third component.
+                return t + 3.0 * RUNG * t_r;
             }
         }
         part -= RUNG;

@@ -16,8 +16,9 @@
 use crate::caloric::Caloric;
 use crate::error::FluidError;
 use crate::fluid::Fluid;
+use crate::isobar::Known;
 use crate::model::Scratch;
-use crate::state::{Known, Phase, State};
+use crate::state::{Phase, State};
 use units::math::{exp, ln, pow, sqrt};
 use units::{AbsolutePressure, Density, Fraction, Speed, Temperature};
 

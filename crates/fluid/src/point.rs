@@ -8,6 +8,7 @@ use crate::guess::{self, Side};
 use crate::model::Scratch;
 use crate::saturation::{self, Fixed, Point, Room, Solved};
 use crate::stability;
+use crate::state::Root;
 use units::math::ln;
 use units::{AbsolutePressure, Density, SpecificEnthalpy, SpecificEntropy, Temperature};
 
@@ -99,7 +100,8 @@ impl Fluid {
 
     /// Returns the critical temperature and pressure of this composition.
     ///
-    /// Of a pure fluid as published; of a mixture as traced along its bubble and dew lines.
+    /// Of a pure fluid as published; of a mixture as traced along its bubble and dew lines. The equations of a few mixtures
+    /// with R-744 fold one line just before the point: then as the other line leads to it.
     ///
     /// # Errors
     /// [`FluidError::NotConverged`] if the lines could not be followed to their end.
@@ -125,7 +127,9 @@ impl Fluid {
         }
         let (bubble, dew) = (self.line_end(Side::Bubble), self.line_end(Side::Dew));
         let ((tb, pb), (td, pd)) = bubble.zip(dew).ok_or(FluidError::NotConverged)?;
-        Ok((Temperature::from_kelvin(tb.max(td)), AbsolutePressure::from_pascal(pb.max(pd))))
+        // The point between the lines, where one of them ends before it.
+        let (tc, pc) = self.envelope().and_then(Envelope::critical).unwrap_or((0.0, 0.0));
+        Ok((Temperature::from_kelvin(tb.max(td).max(tc)), AbsolutePressure::from_pascal(pb.max(pd).max(pc))))
     }
 
     /// Returns the state at which this fluid's enthalpy and entropy take their agreed values.
@@ -150,12 +154,29 @@ impl Fluid {
                     let solved = self.line_at_pressure(Side::Bubble, 101_325.0)?;
                     (solved, ReferenceState::NormalBoilingPoint, 0.0, 0.0)
                 }
+                // Vapour and hot gas of such a composition have an enthalpy all the same.
+                Err(why @ (FluidError::TwoLiquids | FluidError::NotConverged)) if !self.is_pure() => {
+                    return self.reference_by_held_liquid(zero).ok_or(why);
+                }
                 Err(other) => return Err(other),
             };
             let c = self.bulk(&solved);
             let m = self.inner.molar_mass;
             Ok(Reference { state, enthalpy: h * m - c.enthalpy, entropy: s * m - c.entropy })
         })
+    }
+
+    /// Returns the reference by a liquid of the whole composition at temperature `t` that would separate if it could.
+    fn reference_by_held_liquid(&self, t: f64) -> Option<Reference> {
+        let inner = &self.inner;
+        let mut room = Scratch::default();
+        let saturation = guess::saturation_pressures(&inner.model, t);
+        let p = guess::raoult_pressure(Side::Bubble, &inner.x, &saturation);
+        let density = self.density_at(p, t, Root::Dense, None, &mut room)?;
+        let c = self.single(density, t, &mut room);
+        let m = inner.molar_mass;
+        let state = ReferenceState::ZeroCelsius;
+        Some(Reference { state, enthalpy: 200e3 * m - c.enthalpy, entropy: 1e3 * m - c.entropy })
     }
 
     pub(crate) fn bulk(&self, solved: &Solved) -> crate::caloric::Caloric {

@@ -6,10 +6,11 @@
 //!
 //! Source: Michelsen, Fluid Phase Equilibria 9 (1982) 1 (from memory).
 
+use crate::density::density;
 use crate::fluid::Fluid;
 use crate::guess;
-use crate::model::{MOST, Model, PerComponent, Scratch};
-use crate::state::{Root, density};
+use crate::model::{MOST, Model, Scratch};
+use crate::state::Root;
 use units::math::{exp, ln};
 use units::{Density, Temperature};
 
@@ -22,27 +23,20 @@ const PLAINLY_BELOW: f64 = -1e-7;
 
 const SUBSTITUTIONS: usize = 60;
 
-/// Returns a phase into which the phase of mole fractions `z` would separate: its mole fractions.
-pub(crate) fn separates(model: &Model, z: &[f64], rho: f64, t: f64) -> Option<PerComponent> {
+/// Returns whether the phase of mole fractions `z` would separate.
+pub(crate) fn separates(model: &Model, z: &[f64], rho: f64, t: f64) -> bool {
     separates_by(model, z, rho, t, BELOW, true)
 }
 
 /// Returns whether a boiling liquid would separate into two liquids: beside its own vapour, which is as good as it is.
 pub(crate) fn parts(model: &Model, z: &[f64], rho: f64, t: f64) -> bool {
-    separates_by(model, z, rho, t, BELOW, false).is_some()
+    separates_by(model, z, rho, t, BELOW, false)
 }
 
-fn separates_by(
-    model: &Model,
-    z: &[f64],
-    rho: f64,
-    t: f64,
-    below: f64,
-    vapour: bool,
-) -> Option<PerComponent> {
+fn separates_by(model: &Model, z: &[f64], rho: f64, t: f64, below: f64, vapour: bool) -> bool {
     let n = model.len();
     if n < 2 {
-        return None;
+        return false;
     }
     let mut room = Scratch::default();
     let mut partial = [0.0; MOST];
@@ -50,6 +44,9 @@ fn separates_by(
         partial[i] = z[i] * rho;
     }
     let here = model.residual(&partial[..n], t, &mut room);
+    if vapour && !here.is_stable(&partial[..n]) {
+        return true;
+    }
     let p = here.z * model.gas_constant * t;
     // ln f_i over RT.
     let mut level = [0.0; MOST];
@@ -102,7 +99,7 @@ fn separates_by(
                 w[i] *= exp((-above).clamp(-20.0, 20.0));
             }
             if distance < below {
-                return Some(partial.map(|value| value / rho_w));
+                return true;
             }
             // Settled, or come back to where it started.
             if moved < 1e-10 || apart < 1e-5 {
@@ -110,7 +107,7 @@ fn separates_by(
             }
         }
     }
-    None
+    false
 }
 
 /// Returns whether pressure rises with density all the way between two densities.
@@ -133,7 +130,7 @@ impl Fluid {
     pub fn would_separate(&self, density: Density, temperature: Temperature) -> bool {
         let inner = &self.inner;
         let rho = density.kilogram_per_cubic_metre() / inner.molar_mass;
-        separates_by(&inner.model, &inner.x, rho, temperature.kelvin(), PLAINLY_BELOW, true).is_some()
+        separates_by(&inner.model, &inner.x, rho, temperature.kelvin(), PLAINLY_BELOW, true)
     }
 
     /// Returns the logarithm of each component's fugacity in pascal, for a single phase of this density.

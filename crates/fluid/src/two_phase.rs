@@ -211,6 +211,26 @@ pub(crate) fn between_guesses(
     newton(model, z, First::Pressure(p), given, start, &mut rooms)
 }
 
+/// Returns the split found by way of that of a vapour's share `quality`, which is sought from the dew point at once.
+pub(crate) fn by_way_of(
+    model: &Model,
+    z: &[f64],
+    first: First,
+    given: Given,
+    quality: f64,
+    dew: &Solved,
+) -> Option<Split> {
+    let mut rooms = [Scratch::default(), Scratch::default()];
+    let start = at_dew(model.len(), z, dew);
+    let between = newton(model, z, first, Given::Quality(quality), start, &mut rooms)?;
+    let found = newton(model, z, first, given, Unknowns::of(&between), &mut rooms)?;
+    // Two liquids under pressure solve the same equations; vapour is thinner than where it is reduced.
+    let n = model.len();
+    let rho: f64 = found.vapour[..n].iter().sum();
+    let y = found.vapour.map(|part| part / rho);
+    (rho < model.reducing(&y[..n]).1).then_some(found)
+}
+
 /// Returns a point between the bubble and the dew point: ln K, densities and temperature in proportion to the share.
 fn between(n: usize, z: &[f64], share: f64, bubble: &Point, dew: &Point) -> Unknowns {
     let (light, heavy) = (bubble.incipient(n), dew.incipient(n));

@@ -1,6 +1,7 @@
 //! Energy, entropy and their derivatives of a single phase.
 
 use crate::coefficients::{Component, Ideal};
+use crate::lanes::{Lanes, Work};
 use crate::model::{MOST, Mean, Model, Residual, Scratch, Whole};
 use units::math::{exp, exp_all, ln, ln_all, pow};
 
@@ -23,6 +24,23 @@ pub struct IdealTerms {
     oscillators: Vec<(usize, f64, f64)>,
     /// The other terms; of a heat capacity besides its value at the temperature it is integrated from.
     others: Vec<(usize, Ideal, f64)>,
+    lanes: Lanes,
+}
+
+/// [`IdealTerms::by_lanes`], compiled once for every kind of lanes.
+struct AtTemperature<'a> {
+    terms: &'a IdealTerms,
+    temperature: f64,
+    scratch: &'a mut Scratch,
+}
+
+impl Work for AtTemperature<'_> {
+    type Output = Ideals;
+
+    #[inline(always)]
+    fn run(self) -> Ideals {
+        self.terms.by_lanes(self.temperature, self.scratch)
+    }
 }
 
 impl IdealTerms {
@@ -46,6 +64,11 @@ impl IdealTerms {
 
     /// Returns the ideal parts of all components at `temperature`.
     pub(crate) fn at(&self, temperature: f64, scratch: &mut Scratch) -> Ideals {
+        self.lanes.run(AtTemperature { terms: self, temperature, scratch })
+    }
+
+    #[inline(always)]
+    fn by_lanes(&self, temperature: f64, scratch: &mut Scratch) -> Ideals {
         let inverse = 1.0 / temperature;
         let count = self.oscillators.len();
         let room = &mut scratch.ideal;

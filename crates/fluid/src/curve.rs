@@ -1,4 +1,5 @@
-//! Polynomials in pieces: fitted at Chebyshev's points, evaluated in powers.
+//! Polynomials in pieces: fitted at Chebyshev's points, evaluated in powers. Few long ones follow a function that is dear to
+//! evaluate; many short ones, made from those, are read.
 //!
 //! Source of the nodes and of the transform: Trefethen, Approximation Theory and Approximation Practice, SIAM 2013,
 //! chapters 2 and 3 (from memory); the tests check both against functions that are known.
@@ -87,7 +88,8 @@ impl<const FIELDS: usize> Curve<FIELDS> {
         for piece in 0..pieces {
             let middle = low + width * (piece as f64 + 0.5);
             let mut values = vec![[0.0; TERMS]; FIELDS];
-            for k in 0..TERMS {
+            // Upwards, so that each point may start from the one before.
+            for k in (0..TERMS).rev() {
                 let here = at(middle + 0.5 * width * node(k, TERMS))?;
                 for (field, value) in here.iter().enumerate() {
                     values[field][k] = *value;
@@ -102,15 +104,18 @@ impl<const FIELDS: usize> Curve<FIELDS> {
         Some(Self { low, per_width: 1.0 / width, pieces: out })
     }
 
-    /// Returns whether the curve agrees with `at` at some places of every piece, by the measure of `good`.
+    /// Returns whether the curve agrees with `at` at some places of every piece, by the measure of `good`; before each piece
+    /// `afresh` is called.
     pub fn agrees(
         &self,
         places: &[f64],
+        afresh: impl Fn(),
         mut at: impl FnMut(f64) -> Option<[f64; FIELDS]>,
         good: impl Fn(&[f64; FIELDS], &[f64; FIELDS]) -> bool,
     ) -> bool {
         let half = 0.5 / self.per_width;
         (0..self.pieces.len()).all(|piece| {
+            afresh();
             places.iter().all(|place| {
                 let x = self.low + half * (2.0 * piece as f64 + 1.0 + place);
                 at(x).is_some_and(|full| good(&self.all(x), &full))
@@ -125,12 +130,6 @@ impl<const FIELDS: usize> Curve<FIELDS> {
         (&self.pieces[piece], 2.0 * (along - piece as f64) - 1.0)
     }
 
-    /// Returns one function's value at `x`.
-    pub fn field(&self, field: usize, x: f64) -> f64 {
-        let (piece, x) = self.place(x);
-        value(&piece[field], x)
-    }
-
     /// Returns the values of all functions at `x`.
     pub fn all(&self, x: f64) -> [f64; FIELDS] {
         let (piece, x) = self.place(x);
@@ -140,11 +139,70 @@ impl<const FIELDS: usize> Curve<FIELDS> {
         }
         out
     }
+}
+
+/// Coefficients of one polynomial of a [`Fine`] curve.
+const FEW: usize = 8;
+
+/// The same functions over many narrow pieces, each with few coefficients: half the work of a [`Curve`] to read.
+#[derive(Clone, Debug)]
+pub(crate) struct Fine<const FIELDS: usize> {
+    low: f64,
+    per_width: f64,
+    pieces: Vec<[[f64; FEW]; FIELDS]>,
+}
+
+impl<const FIELDS: usize> Fine<FIELDS> {
+    /// Returns the curve of `at` over `pieces` pieces between `low` and `high`.
+    pub fn build(low: f64, high: f64, pieces: usize, at: impl Fn(f64) -> [f64; FIELDS]) -> Self {
+        let width = (high - low) / pieces as f64;
+        let pieces = (0..pieces).map(|piece| {
+            let middle = low + width * (piece as f64 + 0.5);
+            let values: Vec<[f64; FIELDS]> =
+                (0..FEW).map(|k| at(middle + 0.5 * width * node(k, FEW))).collect();
+            core::array::from_fn(|field| {
+                let own: Vec<f64> = values.iter().map(|all| all[field]).collect();
+                let powers = fit(&own);
+                core::array::from_fn(|k| powers[k])
+            })
+        });
+        Self { low, per_width: 1.0 / width, pieces: pieces.collect() }
+    }
+
+    /// Returns the piece that holds `x` and the place within it, between -1 and 1.
+    #[inline]
+    fn place(&self, x: f64) -> (&[[f64; FEW]; FIELDS], f64) {
+        let along = (x - self.low) * self.per_width;
+        let piece = (along as usize).min(self.pieces.len() - 1);
+        (&self.pieces[piece], 2.0 * (along - piece as f64) - 1.0)
+    }
+
+    /// Returns one function's value at `x`.
+    #[inline]
+    pub fn field(&self, field: usize, x: f64) -> f64 {
+        let (piece, x) = self.place(x);
+        value_of_few(&piece[field], x)
+    }
+
+    /// Returns the values of all functions at `x`.
+    #[inline]
+    pub fn all(&self, x: f64) -> [f64; FIELDS] {
+        let (piece, x) = self.place(x);
+        core::array::from_fn(|field| value_of_few(&piece[field], x))
+    }
 
     /// Returns how many bytes the coefficients take.
     pub fn bytes(&self) -> usize {
-        self.pieces.len() * FIELDS * TERMS * size_of::<f64>()
+        self.pieces.len() * FIELDS * FEW * size_of::<f64>()
     }
+}
+
+/// Returns the polynomial's value, as [`value`] does.
+#[inline]
+fn value_of_few(c: &[f64; FEW], x: f64) -> f64 {
+    let x2 = x * x;
+    let x4 = x2 * x2;
+    ((c[0] + c[1] * x) + x2 * (c[2] + c[3] * x)) + x4 * ((c[4] + c[5] * x) + x2 * (c[6] + c[7] * x))
 }
 
 #[cfg(test)]
@@ -169,9 +227,15 @@ mod tests {
             let x = 0.004 * f64::from(k);
             let [a, b] = curve.all(x);
             assert!((a - exp(-x)).abs() < 1e-12 && (b - sin(x)).abs() < 1e-12, "{x}: {a} {b}");
-            assert_eq!(curve.field(1, x), b);
         }
-        assert_eq!(curve.bytes(), 3 * 2 * TERMS * 8);
+        let fine = Fine::<2>::build(0.0, 4.0, 24, |x| curve.all(x));
+        for k in 0..=1000 {
+            let x = 0.004 * f64::from(k);
+            let [a, b] = fine.all(x);
+            assert!((a - exp(-x)).abs() < 1e-11 && (b - sin(x)).abs() < 1e-11, "{x}: {a} {b}");
+            assert_eq!(fine.field(1, x), b);
+        }
+        assert_eq!(fine.bytes(), 24 * 2 * FEW * 8);
         assert!(Curve::<1>::build(0.0, 1.0, 1, |x| (x < 0.5).then_some([x])).is_none());
     }
 }

@@ -35,19 +35,19 @@ impl Ancillary {
         }
     }
 
-    /// Returns ln of the value at `temperature` below `T_r`, and its derivative in 1/T.
-    fn ln_at(&self, temperature: f64) -> (f64, f64) {
+    /// Returns ln of the value at `temperature` below `T_r`, and its derivative in 1/T, where `ln_value` is ln of its `value`.
+    fn ln_at(&self, temperature: f64, ln_value: f64) -> (f64, f64) {
         let theta = 1.0 - temperature / self.temperature;
         let (sum, first) = self.sums(ln(theta));
         // -T^2 d(sum)/dT
         let bend = temperature * temperature / (self.temperature * theta) * first;
         if self.one_plus {
-            (ln(self.value * (1.0 + sum)), bend / (1.0 + sum))
+            (ln_value + ln(1.0 + sum), bend / (1.0 + sum))
         } else if self.over_temperature {
             let f = self.temperature / temperature;
-            (ln(self.value) + f * sum, self.temperature * sum + f * bend)
+            (ln_value + f * sum, self.temperature * sum + f * bend)
         } else {
-            (ln(self.value) + sum, bend)
+            (ln_value + sum, bend)
         }
     }
 }
@@ -56,22 +56,36 @@ impl Ancillary {
 /// its acentric factor.
 ///
 /// The continuation is the vapour-pressure rule of Wilson, 1968; a first guess only.
-fn ln_saturation_pressure(c: &Component, temperature: f64) -> (f64, f64) {
+fn ln_saturation_pressure(c: &Component, logarithms: Logarithms, temperature: f64) -> (f64, f64) {
     if temperature >= 0.995 * c.critical_temperature {
-        return wilson(c, temperature);
+        return wilson(c, logarithms, temperature);
     }
     let low = c.triple_point * 0.9;
+    let at = |temperature: f64| c.saturation_pressure.ln_at(temperature, logarithms.saturation_value);
     if temperature >= low {
-        return c.saturation_pressure.ln_at(temperature);
+        return at(temperature);
     }
-    let (here, slope) = wilson(c, temperature);
-    (c.saturation_pressure.ln_at(low).0 + here - wilson(c, low).0, slope)
+    let (here, slope) = wilson(c, logarithms, temperature);
+    (at(low).0 + here - wilson(c, logarithms, low).0, slope)
 }
 
-fn wilson(c: &Component, temperature: f64) -> (f64, f64) {
+fn wilson(c: &Component, logarithms: Logarithms, temperature: f64) -> (f64, f64) {
     let k = 5.373 * (1.0 + c.acentric_factor);
     let t_c = c.critical_temperature;
-    (ln(c.critical_pressure) + k * (1.0 - t_c / temperature), -k * t_c)
+    (logarithms.critical_pressure + k * (1.0 - t_c / temperature), -k * t_c)
+}
+
+/// Logarithms of a component's numbers that every guess needs.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Logarithms {
+    critical_pressure: f64,
+    saturation_value: f64,
+}
+
+impl Logarithms {
+    pub fn of(c: &Component) -> Self {
+        Self { critical_pressure: ln(c.critical_pressure), saturation_value: ln(c.saturation_pressure.value) }
+    }
 }
 
 /// Returns a guess of the molar density of liquid of mole fractions `x`, by corresponding states.
@@ -100,8 +114,8 @@ pub(crate) fn vapour_density(model: &Model, x: &[f64], pressure_over_rt: f64, te
 /// Returns the Raoult guess of K-values times pressure, that is the components' saturation pressures.
 pub(crate) fn saturation_pressures(model: &Model, temperature: f64) -> PerComponent {
     let mut out = [0.0; MOST];
-    for (out, c) in out.iter_mut().zip(&model.components) {
-        *out = ln_saturation_pressure(c, temperature).0;
+    for (out, (c, logarithms)) in out.iter_mut().zip(model.components.iter().zip(&model.logarithms)) {
+        *out = ln_saturation_pressure(c, *logarithms, temperature).0;
     }
     exp_all(&mut out[..model.len()]);
     out
@@ -130,12 +144,12 @@ pub(crate) fn raoult_temperature(model: &Model, side: Side, x: &[f64], pressure:
     let (t_r, _) = model.reducing(x);
     // ln p is nearly straight in 1/T: Newton's method, with the cheap rule until it is near.
     let sign = if side == Side::Bubble { 1.0 } else { -1.0 };
-    let mut inverse = 1.0 / (0.8 * t_r);
-    let step = |inverse: f64, own: fn(&Component, f64) -> (f64, f64)| {
+    let of = || model.components.iter().zip(&model.logarithms);
+    let step = |inverse: f64, own: fn(&Component, Logarithms, f64) -> (f64, f64)| {
         let t = 1.0 / inverse;
         let (mut parts, mut slopes) = ([0.0; MOST], [0.0; MOST]);
-        for (i, c) in model.components.iter().enumerate() {
-            let (value, slope) = own(c, t);
+        for (i, (c, logarithms)) in of().enumerate() {
+            let (value, slope) = own(c, *logarithms, t);
             (parts[i], slopes[i]) = (sign * value, slope);
         }
         exp_all(&mut parts[..x.len()]);
@@ -147,12 +161,21 @@ pub(crate) fn raoult_temperature(model: &Model, side: Side, x: &[f64], pressure:
         let next = inverse - (sign * ln(sum) - target) * sum / slope;
         if next.is_finite() { next.clamp(0.5 / t_r, 6.0 / t_r) } else { inverse }
     };
-    for _ in 0..3 {
+    // As if the mean of the logarithms were the logarithm of the mean: where the cheap rule's own line begins.
+    let (mut at_zero, mut slope) = (0.0, 0.0);
+    for (x, (c, logarithms)) in x.iter().zip(of()) {
+        let k = 5.373 * (1.0 + c.acentric_factor);
+        at_zero += x * (logarithms.critical_pressure + k);
+        slope += x * k * c.critical_temperature;
+    }
+    let mut inverse = ((at_zero - target) / slope).clamp(0.5 / t_r, 6.0 / t_r);
+    for _ in 0..2 {
         inverse = step(inverse, wilson);
     }
     for _ in 0..8 {
         let before = inverse;
         inverse = step(inverse, ln_saturation_pressure);
+        // Newton's method squares what is left, and a guess is all that is wanted.
         if (inverse - before).abs() < 2e-3 * inverse {
             break;
         }

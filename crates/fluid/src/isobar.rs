@@ -12,7 +12,7 @@ use crate::stability;
 use crate::state::{BEYOND, Root, State};
 use crate::two_phase::{self, First, Given, Split};
 use units::Temperature;
-use units::math::exp;
+use units::math::{exp, ln, ln_1p};
 
 /// What holds at a state: one phase or two.
 #[derive(Clone, Debug)]
@@ -234,7 +234,17 @@ impl Fluid {
                 Known::Enthalpy(_) => c.enthalpy_derivatives(),
                 Known::Entropy(_) => c.entropy_derivatives(),
             };
-            let (f, g) = (p - c.pressure, known.wanted() - known.of(&c));
+            let (mut f, mut g) = (p - c.pressure, known.wanted() - known.of(&c));
+            if c.pressure > 0.0 && c.p_ln_rho < 2.0 * c.pressure {
+                // A gas: its pressure is nearly a product, its enthalpy nearly a multiple, of density and temperature, so
+                // that their logarithms leave Newton's method less to bend.
+                f = c.pressure * ln(p / c.pressure);
+                if let Known::Enthalpy(_) = known
+                    && g > -0.9 * d_t
+                {
+                    g = d_t * ln_1p(g / d_t);
+                }
+            }
             let determinant = c.p_ln_rho * d_t - c.p_ln_t * d_rho;
             let mut step_rho = (f * d_t - g * c.p_ln_t) / determinant;
             let mut step_t = (c.p_ln_rho * g - d_rho * f) / determinant;
@@ -244,6 +254,16 @@ impl Fluid {
             let leash = f64::max(1.0, step_rho.abs() / 0.6).max(step_t.abs() / 0.3);
             step_rho /= leash;
             step_t /= leash;
+            if f64::max(step_rho.abs(), step_t.abs()) < 1e-8 && last > 0.0 {
+                // So short a step needs no new evaluation: what it leaves out is its square.
+                let (h, s) = (c.enthalpy_derivatives(), c.entropy_derivatives());
+                c.pressure += c.p_ln_rho * step_rho + c.p_ln_t * step_t;
+                c.enthalpy += h.0 * step_rho + h.1 * step_t;
+                c.entropy += s.0 * step_rho + s.1 * step_t;
+                c.density *= 1.0 + step_rho;
+                c.temperature *= 1.0 + step_t;
+                return Some(c);
+            }
             c = self.single(c.density * exp(step_rho), c.temperature * exp(step_t), room);
             let moved = f64::max(step_rho.abs(), step_t.abs());
             // Newton's method squares what is wrong: by this and the last step the next would be nothing.
@@ -292,6 +312,10 @@ impl Fluid {
             if let Some(found) = self.newton_isobar(p, known, &c, room)
                 && found.temperature >= low * (1.0 - 1e-9)
                 && found.temperature <= high * (1.0 + 1e-9)
+                // Between the spinodals some equations rise once more: what lies there is no phase.
+                && self
+                    .density_at(p, found.temperature, root, None, room)
+                    .is_some_and(|density| (density / found.density - 1.0).abs() < 1e-6)
             {
                 return Ok(found);
             }

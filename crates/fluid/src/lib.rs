@@ -17,6 +17,7 @@ mod fluid;
 mod fractionation;
 mod guess;
 mod isobar;
+mod lanes;
 mod linear;
 mod miscible;
 mod model;

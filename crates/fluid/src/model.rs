@@ -8,6 +8,7 @@
 
 use crate::caloric::IdealTerms;
 use crate::coefficients::{Component, Pair, Reducing};
+use crate::guess::Logarithms;
 use crate::terms::{AtTau, Terms, Value};
 use units::math::{cbrt, ln, sqrt};
 
@@ -43,6 +44,7 @@ pub struct Model {
     pub components: Vec<Component>,
     pub gas_constant: f64,
     pub ideal: IdealTerms,
+    pub(crate) logarithms: Vec<Logarithms>,
     pairs: Vec<PairSlot>,
     terms: Terms,
 }
@@ -174,7 +176,8 @@ impl Model {
             _ => GAS_CONSTANT,
         };
         let ideal = IdealTerms::new(&components);
-        Self { components, gas_constant, ideal, pairs, terms }
+        let logarithms = components.iter().map(Logarithms::of).collect();
+        Self { components, gas_constant, ideal, logarithms, pairs, terms }
     }
 
     /// Returns the model at mole fractions `x`.

@@ -263,8 +263,13 @@ impl Fluid {
             return Ok(first.filter(plain));
         }
         if let (Side::Dew, Fixed::Pressure(p)) = (side, fixed) {
-            let from = first.map_or(start.temperature(), |found| found.point.temperature());
-            return Ok(self.cold_dew_at_pressure(p, from, room));
+            // From where the guess is and from where it led: the first liquid to condense does so at the higher temperature.
+            let led = first.and_then(|found| self.cold_dew_at_pressure(p, found.point.temperature(), room));
+            let straight = self.cold_dew_at_pressure(p, start.temperature(), room);
+            return Ok([led, straight]
+                .into_iter()
+                .flatten()
+                .max_by(|a, b| a.point.ln_t.total_cmp(&b.point.ln_t)));
         }
         if side == Side::Bubble {
             return match first {

@@ -141,7 +141,11 @@ pub(crate) fn solve(
         if size == n + 2 {
             point.ln_t += step * right[n + 1];
         }
-        let done = largest < 2e-9 || (largest < 3e-7 && largest > 0.3 * last && iteration > 3);
+        // Newton's method squares what is wrong: by this and the last step the next would be nothing.
+        let next = largest * (largest / last) * (largest / last);
+        let done = largest < 2e-9
+            || (largest < 1e-7 && next < 1e-13)
+            || (largest < 3e-7 && largest > 0.3 * last && iteration > 3);
         last = largest;
         if done {
             return finish(model, &a, &b, &bulk, &incipient, point, fixed, &factored, &jacobian);

@@ -4,9 +4,11 @@
 //! point of a pure fluid, that of a mixture, or the highest temperature of a dew line: the equations of state behave
 //! classically there. So the variable is `sqrt(1 - T/T_end)`, and `sqrt(ln(p_end/p))` where the pressure is given.
 
-use crate::curve::Curve;
+use crate::curve::{Curve, Fine};
 use crate::fluid::Fluid;
 use crate::guess::Side;
+use crate::saturation::{self, Fixed, Room, Solved};
+use core::cell::RefCell;
 use units::math::{exp, ln, sqrt};
 use units::{AbsolutePressure, Density, SpecificEnthalpy, SpecificEntropy, Temperature};
 
@@ -29,7 +31,9 @@ const PROBES: [f64; 7] = [-0.995, -0.94, -0.87, -0.73, -0.31, 0.29, 0.997];
 /// first liquid to condense changes from one kind to another.
 const RAISED: [f64; 7] = [0.0, 0.45, 0.5, 0.56, 0.62, 0.68, 0.75];
 
+/// Pieces over which the full model is met, and those over which a table is read.
 const PIECES: usize = 3;
+const NARROW: usize = 48;
 
 /// Where a table's point lies, and what it is there.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -55,10 +59,10 @@ struct Line {
     lowest_p: f64,
     highest_p: f64,
     ln_end_p: f64,
-    /// ln p, ln rho, enthalpy, entropy over `sqrt(1 - T/T_end)`.
-    by_temperature: Curve<4>,
+    /// p, rho, enthalpy, entropy over `sqrt(1 - T/T_end)`.
+    by_temperature: Fine<4>,
     /// T over `sqrt(ln(p_end/p))`.
-    by_pressure: Curve<1>,
+    by_pressure: Fine<1>,
 }
 
 /// Bubble and dew line of a fluid in tables, good to 1e-5 in pressure, temperature and density.
@@ -81,7 +85,7 @@ impl Line {
             let (t, p) = fluid.line_end(if side == Side::Bubble { Side::Dew } else { Side::Bubble })?;
             (end_t, end_p) = (end_t.max(t), end_p.max(p));
         }
-        let full = |solved: &crate::saturation::Solved| {
+        let full = |solved: &Solved| {
             let (m, reference) = (fluid.inner.molar_mass, fluid.reference().ok()?);
             let c = fluid.bulk(solved);
             Some([
@@ -106,31 +110,43 @@ impl Line {
             // ln p falls about seven times as fast as T below the end.
             let at_highest_t = fluid.line_at_temperature(side, highest_t).ok()?.pressure;
             let highest_p = f64::min(own_p * (1.0 - 7.0 * nearest * nearest), at_highest_t);
+            // Each point from the one before. Every stretch of probes begins with one from nothing, and the coldest point is
+            // compared, so that a table never follows another curve than the full model's.
+            let trail = RefCell::new(None);
             let by_temperature = |x: f64| {
                 let t = (end_t * (1.0 - x * x)).clamp(lowest_t, highest_t);
-                full(&fluid.line_at_temperature(side, t).ok()?)
+                full(&fluid.on_the_trail(side, Fixed::Temperature(t), &trail)?)
             };
             let by_pressure = |x: f64| {
                 let p = exp(ln_end_p - x * x).clamp(lowest_p, highest_p);
-                Some([fluid.line_at_pressure(side, p).ok()?.point.temperature()])
+                Some([fluid.on_the_trail(side, Fixed::Pressure(p), &trail)?.point.temperature()])
             };
-            let temperatures = Curve::build(sqrt(1.0 - highest_t / end_t), far_t, PIECES, by_temperature)?;
+            let afresh = || *trail.borrow_mut() = None;
+            let (near_t, near_p) = (sqrt(1.0 - highest_t / end_t), sqrt(ln_end_p - ln(highest_p)));
+            let temperatures = Curve::build(near_t, far_t, PIECES, by_temperature)?;
             let logarithms = |own: &[f64; 4], full: &[f64; 4]| {
                 (own[0] - full[0]).abs() < GOOD && (own[1] - full[1]).abs() < GOOD
             };
-            let pressures = Curve::build(sqrt(ln_end_p - ln(highest_p)), far_p, PIECES, by_pressure)?;
+            let pressures = Curve::build(near_p, far_p, PIECES, by_pressure)?;
             let relative = |own: &[f64; 1], full: &[f64; 1]| (own[0] / full[0] - 1.0).abs() < GOOD;
-            let good = temperatures.agrees(&PROBES, by_temperature, logarithms)
-                && pressures.agrees(&PROBES, by_pressure, relative);
-            good.then_some(Self {
+            let coldest_p = exp(temperatures.all(far_t)[0]);
+            let good = (coldest_p / lowest_p - 1.0).abs() < GOOD
+                && temperatures.agrees(&PROBES, afresh, by_temperature, logarithms)
+                && pressures.agrees(&PROBES, afresh, by_pressure, relative);
+            // Pressure and density themselves, so that no exponential is left to who reads.
+            let of = |x: f64| {
+                let [ln_p, ln_rho, h, s] = temperatures.all(x);
+                [exp(ln_p), exp(ln_rho), h, s]
+            };
+            good.then(|| Self {
                 lowest_t,
                 highest_t,
                 per_end_t: 1.0 / end_t,
                 lowest_p,
                 highest_p,
                 ln_end_p,
-                by_temperature: temperatures,
-                by_pressure: pressures,
+                by_temperature: Fine::build(near_t, far_t, NARROW, of),
+                by_pressure: Fine::build(near_p, far_p, NARROW, |x| pressures.all(x)),
             })
         })
     }
@@ -140,7 +156,7 @@ impl Line {
     }
 
     fn pressure(&self, t: f64) -> Option<f64> {
-        Some(exp(self.by_temperature.field(0, self.variable(t)?)))
+        Some(self.by_temperature.field(0, self.variable(t)?))
     }
 
     fn temperature(&self, p: f64) -> Option<f64> {
@@ -151,11 +167,11 @@ impl Line {
     }
 
     fn at(&self, t: f64) -> Option<Saturated> {
-        let [ln_p, ln_rho, h, s] = self.by_temperature.all(self.variable(t)?);
+        let [p, rho, h, s] = self.by_temperature.all(self.variable(t)?);
         Some(Saturated {
             temperature: Temperature::from_kelvin(t),
-            pressure: AbsolutePressure::from_pascal(exp(ln_p)),
-            density: Density::from_kilogram_per_cubic_metre(exp(ln_rho)),
+            pressure: AbsolutePressure::from_pascal(p),
+            density: Density::from_kilogram_per_cubic_metre(rho),
             enthalpy: SpecificEnthalpy::from_joule_per_kilogram(h),
             entropy: SpecificEntropy::from_joule_per_kilogram_kelvin(s),
         })
@@ -163,7 +179,7 @@ impl Line {
 
     /// Density at a temperature, without what the caller did not ask for.
     fn density(&self, t: f64) -> Option<f64> {
-        Some(exp(self.by_temperature.field(1, self.variable(t)?)))
+        Some(self.by_temperature.field(1, self.variable(t)?))
     }
 
     fn at_pressure(&self, pressure: AbsolutePressure) -> Option<Saturated> {
@@ -262,6 +278,38 @@ impl SaturationTable {
 }
 
 impl Fluid {
+    /// Returns a point of a line, from the last one on the trail if that leads to it, else from nothing; the trail's next.
+    ///
+    /// Where liquids may part another than the one before may be the first to condense: who follows compares the far end.
+    fn on_the_trail(&self, side: Side, fixed: Fixed, trail: &RefCell<Option<Solved>>) -> Option<Solved> {
+        let inner = &self.inner;
+        let from = |last: Solved| {
+            let per = 1.0 / last.tangent.ln_t;
+            let step = match fixed {
+                Fixed::Temperature(t) => ln(t) - last.point.ln_t,
+                Fixed::Pressure(p) => ln(p / last.pressure) / (last.ln_p_tangent * per),
+                Fixed::Ratio(_) => return None,
+            };
+            if step.is_nan() || step.abs() > 0.15 {
+                return None;
+            }
+            let start = last.point.moved(&last.tangent, step * per);
+            let n = inner.x.len();
+            let expected = start.ratio(n);
+            // The same line, at about the ratio of densities that tangent and bend led to.
+            saturation::solve(&inner.model, &inner.x, &start, fixed, &mut Room::default())
+                .filter(|found| found.stable && (found.point.ratio(n) / expected - 1.0).abs() < 0.15)
+        };
+        let last = *trail.borrow();
+        let found = last.and_then(from).or_else(|| match fixed {
+            Fixed::Temperature(t) => self.line_at_temperature(side, t).ok(),
+            Fixed::Pressure(p) => self.line_at_pressure(side, p).ok(),
+            Fixed::Ratio(_) => None,
+        });
+        *trail.borrow_mut() = found;
+        found
+    }
+
     /// Returns the tables of saturation, made from the full model when first asked for and shared by the clones.
     ///
     /// Nothing if a line could not be followed; the full model may still answer. The same tables on every machine, to the

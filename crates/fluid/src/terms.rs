@@ -5,6 +5,7 @@
 //! ([`Terms::at_delta`]) is one exponential for each exponent `l` and each Gaussian.
 
 use crate::coefficients::{Gao, Gaussian, NonAnalytic, Power};
+use crate::lanes::{Lanes, Work};
 use core::ops::Range;
 use units::math::{exp, exp_all, ln, pow};
 
@@ -84,6 +85,7 @@ pub struct Terms {
     highest_d: usize,
     /// The exponents l that occur, but 0.
     l_used: Vec<usize>,
+    lanes: Lanes,
 }
 
 /// What depends on tau alone, and room for what depends on delta.
@@ -210,6 +212,16 @@ impl Terms {
             let others = &self.non_analytic[owner.non_analytic.clone()];
             non_analytic.extend(others.iter().map(|term| NonAnalytic { n: weight * term.n, ..*term }));
         }
+        // What different owners have in common becomes one term.
+        let shape = |k: &Power| (k.l, k.d, k.t.to_bits(), k.m.to_bits());
+        power.sort_by_key(shape);
+        power.dedup_by(|next, kept| {
+            let same = shape(next) == shape(kept);
+            if same {
+                kept.n += next.n;
+            }
+            same
+        });
         let mut out = Self::default();
         out.add(&power, &gaussian, &gao, &non_analytic);
         out
@@ -226,6 +238,11 @@ impl Terms {
         if (tau - at.tau).abs() <= 8e-16 * tau && at.groups.len() == self.groups.len() {
             return;
         }
+        self.lanes.run(OfTau { terms: self, tau, at });
+    }
+
+    #[inline(always)]
+    fn at_new_tau(&self, tau: f64, at: &mut AtTau) {
         at.tau = tau;
         let ln_tau = ln(tau);
         at.powers.clear();
@@ -281,6 +298,11 @@ impl Terms {
 
     /// Writes the value of every owner at `delta`, with the tau that `at` was prepared for.
     pub fn at_delta(&self, delta: f64, at: &mut AtTau, out: &mut [Value]) {
+        self.lanes.run(OfDelta { terms: self, delta, at, out });
+    }
+
+    #[inline(always)]
+    fn at_any_delta(&self, delta: f64, at: &mut AtTau, out: &mut [Value]) {
         let mut power = [1.0; HIGHEST_D];
         for d in 1..=self.highest_d {
             power[d] = power[d - 1] * delta;
@@ -338,6 +360,39 @@ impl Terms {
             }
             *value = sum;
         }
+    }
+}
+
+/// [`Terms::at_new_tau`], compiled once for every kind of lanes.
+struct OfTau<'a> {
+    terms: &'a Terms,
+    tau: f64,
+    at: &'a mut AtTau,
+}
+
+impl Work for OfTau<'_> {
+    type Output = ();
+
+    #[inline(always)]
+    fn run(self) {
+        self.terms.at_new_tau(self.tau, self.at);
+    }
+}
+
+/// [`Terms::at_any_delta`], compiled once for every kind of lanes.
+struct OfDelta<'a> {
+    terms: &'a Terms,
+    delta: f64,
+    at: &'a mut AtTau,
+    out: &'a mut [Value],
+}
+
+impl Work for OfDelta<'_> {
+    type Output = ();
+
+    #[inline(always)]
+    fn run(self) {
+        self.terms.at_any_delta(self.delta, self.at, self.out);
     }
 }
 

@@ -354,7 +354,11 @@ fn newton(
         if !(-1.0..=2.0).contains(&at.share) || at.ln_t > 8.0 {
             return None;
         }
-        let done = largest < 1e-9 || (largest < 3e-7 && largest > 0.3 * last && iteration > 3);
+        // Newton's method squares what is wrong: by this and the last step the next would be nothing.
+        let next = largest * (largest / last) * (largest / last);
+        let done = largest < 1e-9
+            || (largest < 1e-7 && next < 1e-14)
+            || (largest < 3e-7 && largest > 0.3 * last && iteration > 3);
         last = largest;
         if done {
             let apart = b.is_stable(&v[..n]) && a.rho > b.rho * 1.0001;

@@ -13,7 +13,7 @@ pub fn exp(x: f64) -> f64 {
 }
 
 /// Replaces every value by e to its power: the same bits as [`exp`] gives, several at a time.
-#[inline]
+#[inline(always)]
 pub fn exp_all(values: &mut [f64]) {
     // One pass without a branch, so that the compiler may take several lanes at once.
     if values.iter().fold(true, |plain, x| plain & (x.abs() < PLAIN)) {
@@ -67,7 +67,7 @@ pub fn ln(x: f64) -> f64 {
 }
 
 /// Replaces every value by its natural logarithm: the same bits as [`ln`] gives, several at a time.
-#[inline]
+#[inline(always)]
 pub fn ln_all(values: &mut [f64]) {
     if values.iter().fold(true, |plain, x| plain & (*x >= f64::MIN_POSITIVE) & (*x < f64::INFINITY)) {
         for x in values {

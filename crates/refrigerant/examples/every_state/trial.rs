@@ -422,6 +422,9 @@ fn back(fluid: &Fluid, state: &State, out: &mut Class, place: &dyn Fn(&str) -> S
                 let phases = (found.phase == Phase::TwoPhase) == (state.phase == Phase::TwoPhase);
                 let by_rounding = match name {
                     "enthalpy and entropy" => off < 1e-5 && same_but_rounding(&found, state),
+                    "pressure and enthalpy" | "pressure and entropy" | "temperature and entropy" => {
+                        off < 1e-8 && phases && same_but_rounding(&found, state)
+                    }
                     "pressure and temperature" => off < 1e-2 && boils_at(fluid, &found),
                     _ => false,
                 };
@@ -549,8 +552,9 @@ pub fn table(lines: &Lines, classes: &[Class], states: u64) -> String {
     }
     out.push_str(
         "\nTwo liquids: refused, with proof, since the equations let the liquid separate. Outside: no two phases at the pressure \
-         drawn, since they would be solid or the pressure lies above the lines. Rounding: the state found by h and s has the \
-         enthalpy and entropy asked for to 2e-12, or that of an azeotrope found by p and T boils at T to 1e-12, but lies \
+         drawn, since they would be solid or the pressure lies above the lines. Rounding: the state found has the \
+         enthalpy and entropy asked for to 2e-12 (next to no vapour fills most of the room, so that a thirteenth digit of h moves \
+         the density by more than 1e-9), or that of an azeotrope found by p and T boils at T to 1e-12, but lies \
          further off than 1e-9, since the equations themselves round.\n\n",
     );
     for c in classes {

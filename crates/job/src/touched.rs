@@ -116,7 +116,7 @@ pub fn at(visit: &Visit, name: &str) -> Vec<Touched> {
         }
     }
     let mut out: Vec<Touched> = out.into_iter().map(|(_, touched)| touched).collect();
-    out.sort_by_key(|touched| !touched.open);
+    units::sort_few(&mut out, |a, b| b.open.cmp(&a.open));
     out
 }
 

@@ -4,6 +4,7 @@
 
 mod atmosphere;
 pub mod date;
+mod few;
 pub mod math;
 mod quantity;
 pub mod read;
@@ -12,6 +13,7 @@ pub mod write;
 
 pub use atmosphere::*;
 pub use date::{Date, DateError, TimeOfDay};
+pub use few::sort_few;
 pub use quantity::*;
 pub use read::*;
 pub use uncertain::*;

@@ -100,7 +100,7 @@ fn removals_of(visit: &Visit) -> Vec<Removal> {
             }
         }
     }
-    out.sort_by_key(|removal| removal.day);
+    units::sort_few(&mut out, |a, b| a.day.cmp(&b.day));
     out
 }
 
@@ -149,7 +149,7 @@ pub fn account(visit: &Visit) -> Account {
             exact: exact_net(visit),
         });
     }
-    refills.sort_by_key(|refill| (refill.day.is_none(), refill.day));
+    units::sort_few(&mut refills, |a, b| (a.day.is_none(), a.day).cmp(&(b.day.is_none(), b.day)));
     let removals = removals_of(visit);
     let loss = loss_of(visit, &refills, &removals, full_on);
     let loss_before = if net_today.is_some() {

@@ -1,10 +1,34 @@
 //! Dew, bubble and glide where a gauge was read.
 
-use fluid::{Fluid, FluidError};
+use fluid::{Fluid, FluidError, SaturationTable};
 use units::{AbsolutePressure, Temperature, TemperatureDifference, Uncertain};
 
 /// Glide above which the mean-temperature variant is shown and the wrong curve is warned of: 1 K.
 pub const GLIDE_THAT_MATTERS: TemperatureDifference = TemperatureDifference::from_kelvin(1.0);
+
+/// What a line was read from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ReadFrom {
+    /// The fluid's own table, made from the full model and held against it.
+    Table,
+    /// The full model: beyond the table, or where there is none.
+    Model,
+}
+
+/// Relative step of the pressure over which a table's slope is taken.
+const STEP: f64 = 2e-3;
+
+/// Returns temperature and slope dp/dT of bubble and dew line from the table; nothing where either lies beyond it, so that
+/// one answer never mixes the two.
+fn of_table(fluid: &Fluid, pressure: AbsolutePressure) -> Option<[(Temperature, f64); 2]> {
+    let table = fluid.saturation_table()?;
+    let read = |at: fn(&SaturationTable, AbsolutePressure) -> Option<Temperature>| {
+        let beside = |part: f64| at(table, AbsolutePressure::from_pascal(part * pressure.pascal()));
+        let rise = beside(1.0 + STEP)? - beside(1.0 - STEP)?;
+        Some((at(table, pressure)?, 2.0 * STEP * pressure.pascal() / rise.kelvin()))
+    };
+    Some([read(SaturationTable::bubble_temperature)?, read(SaturationTable::dew_temperature)?])
+}
 
 /// Both ends of the two-phase region at one pressure.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -17,6 +41,8 @@ pub struct Glide {
     pub dew: Temperature,
     /// Dew less bubble.
     pub glide: TemperatureDifference,
+    /// What both were read from.
+    pub from: ReadFrom,
 }
 
 impl Glide {
@@ -32,9 +58,14 @@ impl Glide {
 /// # Errors
 /// The fluid's own, such as a pressure above the critical one.
 pub fn glide_at_pressure(fluid: &Fluid, pressure: AbsolutePressure) -> Result<Glide, FluidError> {
-    let bubble = fluid.bubble_at_pressure(pressure)?.temperature;
-    let dew = fluid.dew_at_pressure(pressure)?.temperature;
-    Ok(Glide { pressure, bubble, dew, glide: dew - bubble })
+    let (bubble, dew, from) = match of_table(fluid, pressure) {
+        Some([(bubble, _), (dew, _)]) => (bubble, dew, ReadFrom::Table),
+        None => {
+            let bubble = fluid.bubble_at_pressure(pressure)?.temperature;
+            (bubble, fluid.dew_at_pressure(pressure)?.temperature, ReadFrom::Model)
+        }
+    };
+    Ok(Glide { pressure, bubble, dew, glide: dew - bubble, from })
 }
 
 /// Returns bubble, dew and glide for a temperature: at the bubble pressure of that temperature.
@@ -53,8 +84,14 @@ pub fn dew(
     fluid: &Fluid,
     pressure: &Uncertain<AbsolutePressure>,
 ) -> Result<(Uncertain<Temperature>, f64), FluidError> {
-    let point = fluid.dew_at_pressure(pressure.value())?;
-    Ok((pressure.map(point.temperature, 1.0 / point.slope), point.slope))
+    let (temperature, slope) = match of_table(fluid, pressure.value()) {
+        Some([_, found]) => found,
+        None => {
+            let point = fluid.dew_at_pressure(pressure.value())?;
+            (point.temperature, point.slope)
+        }
+    };
+    Ok((pressure.map(temperature, 1.0 / slope), slope))
 }
 
 /// Returns the bubble temperature at a pressure with the pressure's doubts, and the slope dp/dT there in Pa/K.
@@ -65,6 +102,12 @@ pub fn bubble(
     fluid: &Fluid,
     pressure: &Uncertain<AbsolutePressure>,
 ) -> Result<(Uncertain<Temperature>, f64), FluidError> {
-    let point = fluid.bubble_at_pressure(pressure.value())?;
-    Ok((pressure.map(point.temperature, 1.0 / point.slope), point.slope))
+    let (temperature, slope) = match of_table(fluid, pressure.value()) {
+        Some([found, _]) => found,
+        None => {
+            let point = fluid.bubble_at_pressure(pressure.value())?;
+            (point.temperature, point.slope)
+        }
+    };
+    Ok((pressure.map(temperature, 1.0 / slope), slope))
 }

@@ -19,6 +19,7 @@ pub mod superheat;
 pub mod vessels;
 
 use crate::{Refused, Substance};
+use field::saturation::ReadFrom;
 use fluid::FluidError;
 use refrigerant::{Grade, Refrigerant};
 use report::{Block, Message};
@@ -87,6 +88,14 @@ pub fn air_sentence(air: Atmosphere, writer: &Writer) -> Message {
             .with("pressure", pressure)
             .with("altitude", writer.write(altitude).to_string()),
         AtmosphereBasis::Barometer => Message::new("ask-air-barometer").with("pressure", pressure),
+    }
+}
+
+/// Returns what lines were read from as programs read it.
+const fn from_word(from: ReadFrom) -> &'static str {
+    match from {
+        ReadFrom::Table => "table",
+        ReadFrom::Model => "model",
     }
 }
 

@@ -55,6 +55,8 @@ impl Substance {
     /// Takes over what was worked out for the same refrigerant before.
     pub fn share(&mut self, before: &Self) {
         if self.name == before.name && self.known.is_some() == before.known.is_some() {
+            // A composition somebody gives is a fluid of its own each time it is read; its saturation table goes with it.
+            self.fluid = before.fluid.clone();
             self.table = Arc::clone(&before.table);
         }
     }
@@ -145,5 +147,34 @@ fn blend_error(text: &str, error: &BlendError) -> Refused {
             EXAMPLE,
             Message::new("refused-composition-form"),
         ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn same_table(a: &Substance, b: &Substance) -> bool {
+        core::ptr::eq(a.fluid.saturation_table().unwrap(), b.fluid.saturation_table().unwrap())
+    }
+
+    /// A screen that is drawn again at each keystroke reads its refrigerant again: the table is not made again.
+    #[test]
+    fn a_designation_read_twice_has_one_saturation_table() {
+        let read = |name| Substance::read(name, None).unwrap();
+        assert!(same_table(&read("R-448A"), &read("448a")));
+        assert!(!same_table(&read("R-448A"), &read("R-404A")));
+    }
+
+    #[test]
+    fn a_composition_given_takes_its_table_over_from_the_visit_before() {
+        let read = || Substance::read("", Some("R-32=0.5,R-134a=0.5")).unwrap();
+        let (before, mut after) = (read(), read());
+        assert!(!same_table(&before, &after));
+        after.share(&before);
+        assert!(same_table(&before, &after));
+        let mut other = Substance::read("", Some("R-32=0.4,R-134a=0.6")).unwrap();
+        other.share(&before);
+        assert!(!same_table(&before, &other));
     }
 }

@@ -2,7 +2,7 @@
 //!
 //! Answered from the tables of saturation, good to 1e-5, and by the full model beyond their ends.
 
-use super::saturation::{At, row as full};
+use super::saturation::{At, full};
 use crate::{Refused, Substance};
 use fluid::SaturationTable;
 use units::Atmosphere;

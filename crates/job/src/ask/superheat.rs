@@ -52,6 +52,8 @@ pub struct SuperheatFigures {
     pub doubts: Vec<DoubtShare>,
     /// Accuracies that were assumed for want of a statement.
     pub assumed: Vec<String>,
+    /// What the curves were read from: `table` or `model`.
+    pub from: &'static str,
     /// Whether sea level was assumed to make a gauge pressure absolute.
     pub sea_level_assumed: bool,
 }
@@ -134,6 +136,7 @@ pub fn superheat(substance: &Substance, place: &Place<'_>) -> Result<SuperheatAn
         doubtful: superheat_doubts(&found).iter().map(doubtful::word).collect(),
         doubts: doubts(&found.superheat),
         assumed: assumed(&found.superheat),
+        from: super::from_word(found.glide.from),
         sea_level_assumed: place.sea_level_assumed(),
     };
     Ok(SuperheatAnswer { substance: substance.clone(), air: place.air, limit: place.limit, found, figures })
@@ -185,6 +188,8 @@ pub struct SubcoolingFigures {
     pub doubts: Vec<DoubtShare>,
     /// Accuracies that were assumed for want of a statement.
     pub assumed: Vec<String>,
+    /// What the curves were read from: `table` or `model`.
+    pub from: &'static str,
     /// Whether sea level was assumed to make a gauge pressure absolute.
     pub sea_level_assumed: bool,
 }
@@ -227,6 +232,7 @@ pub fn subcooling(substance: &Substance, place: &Place<'_>) -> Result<Subcooling
         doubtful: subcooling_doubts(&found).iter().map(doubtful::word).collect(),
         doubts: doubts(&found.subcooling),
         assumed: assumed(&found.subcooling),
+        from: super::from_word(found.glide.from),
         sea_level_assumed: place.sea_level_assumed(),
     };
     Ok(SubcoolingAnswer { substance: substance.clone(), air: place.air, limit: place.limit, found, figures })

@@ -1,6 +1,7 @@
 //! Superheat and subcooling as findings and numbers.
 
 use crate::opening::{doubt_text, input, number};
+use field::saturation::ReadFrom;
 use field::superheat::{LiquidLine, Subcooling, Superheat, VapourLine, WrongCurve};
 use report::{AllowedZone, Block, Finding, IntervalBar, Message, Number, Text, VerdictMark};
 use units::{Atmosphere, Limit, TemperatureDifference, Uncertain, Verdict, Writable, Writer};
@@ -27,7 +28,11 @@ pub fn superheat_number(
         saturation: &found.dew,
         pressure: &found.pressure,
     };
-    opened(&parts, label, Message::new("ask-dew"), Message::new("method-superheat"), air, writer)
+    let method = match found.glide.from {
+        ReadFrom::Table => Message::new("method-superheat-table"),
+        ReadFrom::Model => Message::new("method-superheat"),
+    };
+    opened(&parts, label, Message::new("ask-dew"), method, air, writer)
 }
 
 /// Returns the subcooling as a number that opens.
@@ -44,7 +49,11 @@ pub fn subcooling_number(
         saturation: &found.bubble,
         pressure: &found.pressure,
     };
-    opened(&parts, label, Message::new("ask-bubble"), Message::new("method-subcooling"), air, writer)
+    let method = match found.glide.from {
+        ReadFrom::Table => Message::new("method-subcooling-table"),
+        ReadFrom::Model => Message::new("method-subcooling"),
+    };
+    opened(&parts, label, Message::new("ask-bubble"), method, air, writer)
 }
 
 fn opened(

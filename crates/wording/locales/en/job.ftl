@@ -31,6 +31,7 @@ ask-phase-supercritical = supercritical: neither liquid nor vapour
 ask-air-assumed = Gauge pressures: sea level assumed ({ $pressure }). An altitude or a barometer makes them right for this place.
 ask-air-altitude = Gauge pressures: { $pressure } of air at { $altitude } (standard atmosphere).
 ask-air-barometer = Gauge pressures: { $pressure } of air, by the barometer.
+ask-by-table = From a table made on this device from the full model, within 0.001 % of it.
 ask-grade-pure = { $refrigerant } by its own equation of state.
 ask-grade-mixture = { $refrigerant }: mixing model of grade { $grade }.
 ask-grade-anchored = { $refrigerant }: mixing model anchored to its listed bubble and dew temperatures at 1 atm, off them by at most { $off }.
@@ -78,7 +79,9 @@ subcooling-above-bubble-advice = The line is warmer than bubble: flashing, or a 
 wrong-curve-superheat = Superheat goes by dew. By the bubble curve it would read { $reads }, which is wrong.
 wrong-curve-subcooling = Subcooling goes by bubble. By the dew curve it would read { $reads }, which is wrong.
 method-superheat = Line temperature less the dew temperature at the pressure of the same place; first-order propagation.
+method-superheat-table = Line temperature less the dew temperature at the pressure of the same place; first-order propagation. From a table made on this device from the full model, within 0.001 % of it.
 method-subcooling = Bubble temperature at the pressure of the same place less the line temperature; first-order propagation.
+method-subcooling-table = Bubble temperature at the pressure of the same place less the line temperature; first-order propagation. From a table made on this device from the full model, within 0.001 % of it.
 source-jcgm = Propagation of uncertainty: JCGM 100:2008, 5.1.2 and 5.2.2. Saturation: the equations of state named with the refrigerant.
 
 # Vacuum rise

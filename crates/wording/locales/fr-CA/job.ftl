@@ -31,6 +31,7 @@ ask-phase-supercritical = supercritique : ni liquide ni vapeur
 ask-air-assumed = Pressions au manomètre : niveau de la mer supposé ({ $pressure }). Une altitude ou un baromètre les rend justes pour cet endroit.
 ask-air-altitude = Pressions au manomètre : air à { $pressure } à { $altitude } (atmosphère type).
 ask-air-barometer = Pressions au manomètre : air à { $pressure }, selon le baromètre.
+ask-by-table = D’après une table faite sur cet appareil à partir du modèle complet, à 0,001 % près.
 ask-grade-pure = { $refrigerant } par sa propre équation d’état.
 ask-grade-mixture = { $refrigerant } : modèle de mélange de note { $grade }.
 ask-grade-anchored = { $refrigerant } : modèle de mélange calé sur ses températures publiées de bulle et de rosée à 1 atm, à { $off } près au plus.
@@ -78,7 +79,9 @@ subcooling-above-bubble-advice = La conduite est plus chaude que la bulle : vapo
 wrong-curve-superheat = La surchauffe va par la rosée. Par la courbe de bulle, on lirait { $reads }, ce qui est faux.
 wrong-curve-subcooling = Le sous-refroidissement va par la bulle. Par la courbe de rosée, on lirait { $reads }, ce qui est faux.
 method-superheat = Température de la conduite moins la température de rosée à la pression du même endroit ; propagation au premier ordre.
+method-superheat-table = Température de la conduite moins la température de rosée à la pression du même endroit ; propagation au premier ordre. D’après une table faite sur cet appareil à partir du modèle complet, à 0,001 % près.
 method-subcooling = Température de bulle à la pression du même endroit moins la température de la conduite ; propagation au premier ordre.
+method-subcooling-table = Température de bulle à la pression du même endroit moins la température de la conduite ; propagation au premier ordre. D’après une table faite sur cet appareil à partir du modèle complet, à 0,001 % près.
 source-jcgm = Propagation des incertitudes : JCGM 100:2008, 5.1.2 et 5.2.2. Saturation : les équations d’état nommées avec le frigorigène.
 
 # Remontée de pression sous vide

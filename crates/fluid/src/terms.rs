@@ -246,6 +246,7 @@ impl Terms {
         at.tau = tau;
         let ln_tau = ln(tau);
         at.powers.clear();
+        at.powers.reserve(self.exponents.len() + self.bells.len());
         at.powers.extend(self.exponents.iter().map(|t| t * ln_tau));
         at.powers.extend(self.bells.iter().map(|bell| {
             let x = tau - bell.gamma;
@@ -276,6 +277,7 @@ impl Terms {
             sums[2] += value * (first * first - member.m * member.m * tau_m);
         }
         at.bells.clear();
+        at.bells.reserve(self.bells.len());
         for (bell, exponential) in self.bells.iter().zip(bells) {
             let x = tau - bell.gamma;
             let (first, bend);
@@ -308,6 +310,7 @@ impl Terms {
             power[d] = power[d - 1] * delta;
         }
         at.falls.clear();
+        at.falls.reserve(self.l_used.len() + self.bells.len());
         at.falls.extend(self.l_used.iter().map(|l| -power[*l]));
         at.falls.extend(self.bells.iter().map(|bell| {
             let y = delta - bell.epsilon;

@@ -155,7 +155,7 @@ pub fn annual_loss(
     }
     let mut steps: Vec<(Date, Vec<&Amount>)> = Vec::new();
     let mut order: Vec<&Addition> = additions.iter().collect();
-    units::sort_few(&mut order, |a, b| a.day.cmp(&b.day));
+    units::sort_small(&mut order, |a, b| a.day.cmp(&b.day));
     for addition in order {
         check_amount(addition)?;
         match steps.last_mut() {

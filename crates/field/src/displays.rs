@@ -166,7 +166,7 @@ pub fn reconcile(displays: &Displays<'_>) -> Result<Reconciled, FluidError> {
             }
     };
     let rank = |one: &Explanation| one.misfit + against(&one.first) + against(&one.second);
-    units::sort_few(&mut found, |a, b| rank(a).total_cmp(&rank(b)));
+    units::sort_small(&mut found, |a, b| rank(a).total_cmp(&rank(b)));
     let differ = displays.second.value() - displays.first.value();
     let u = sqrt(u1 * u1 + u2 * u2);
     let doubt = || units::Doubt::new(units::Cause::Resolution, "displays");

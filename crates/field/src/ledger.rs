@@ -130,7 +130,7 @@ pub struct Closure {
 #[must_use]
 pub fn ledger(opening: Option<&Uncertain<Mass>>, entries: &[Entry]) -> Ledger {
     let mut order: Vec<usize> = (0..entries.len()).collect();
-    units::sort_few(&mut order, |a, b| entries[*a].day.cmp(&entries[*b].day));
+    units::sort_small(&mut order, |a, b| entries[*a].day.cmp(&entries[*b].day));
     let nothing = || Uncertain::exact(Mass::from_kilogram(0.0));
     let mut balance = opening.cloned().unwrap_or_else(nothing);
     let (mut charged, mut recovered, mut lost) = (nothing(), nothing(), nothing());
@@ -178,7 +178,7 @@ pub fn ledger(opening: Option<&Uncertain<Mass>>, entries: &[Entry]) -> Ledger {
             balance: balance.clone(),
         });
     }
-    units::sort_few(&mut cylinders, |a, b| a.0.cylinder.cmp(&b.0.cylinder));
+    units::sort_small(&mut cylinders, |a, b| a.0.cylinder.cmp(&b.0.cylinder));
     let cylinders = cylinders.into_iter().map(|(account, _)| account).collect();
     Ledger { rows, cylinders, charged, recovered, service_losses: lost, balance }
 }

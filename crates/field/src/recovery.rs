@@ -216,9 +216,9 @@ pub fn shared_out(refrigerant: &str, mass: Mass, ready: &[Ready]) -> Shared {
     let is_own =
         |one: &&Ready| one.holds.as_deref().is_some_and(|held| held.eq_ignore_ascii_case(refrigerant));
     let mut order: Vec<&Ready> = ready.iter().filter(is_own).collect();
-    units::sort_few(&mut order, |a, b| a.room.kilogram().total_cmp(&b.room.kilogram()));
+    units::sort_small(&mut order, |a, b| a.room.kilogram().total_cmp(&b.room.kilogram()));
     let mut empty: Vec<&Ready> = ready.iter().filter(|one| one.holds.is_none()).collect();
-    units::sort_few(&mut empty, |a, b| b.room.kilogram().total_cmp(&a.room.kilogram()));
+    units::sort_small(&mut empty, |a, b| b.room.kilogram().total_cmp(&a.room.kilogram()));
     order.extend(empty);
     let mut into = Vec::new();
     for one in order {

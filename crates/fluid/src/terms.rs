@@ -119,7 +119,7 @@ impl Terms {
         let first_bell = self.bells.len();
         let first_other = self.non_analytic.len();
         let mut sorted: Vec<&Power> = power.iter().collect();
-        sort(&mut sorted, |term| (term.l, term.d));
+        units::sort_small(&mut sorted, |a, b| (a.l, a.d).cmp(&(b.l, b.d)));
         for term in sorted {
             let (d, l) = (usize::from(term.d), usize::from(term.l));
             assert!(d < HIGHEST_D && l < HIGHEST_L, "exponent of delta beyond the table");
@@ -214,7 +214,7 @@ impl Terms {
         }
         // What different owners have in common becomes one term.
         let shape = |k: &Power| (k.l, k.d, k.t.to_bits(), k.m.to_bits());
-        sort(&mut power, shape);
+        units::sort_small(&mut power, |a, b| shape(a).cmp(&shape(b)));
         power.dedup_by(|next, kept| {
             let same = shape(next) == shape(kept);
             if same {
@@ -362,17 +362,6 @@ impl Terms {
                 non_analytic(term, at.tau, delta, &mut sum);
             }
             *value = sum;
-        }
-    }
-}
-
-/// Puts a short list in order, equals as they stood, with less code than the standard sort brings along.
-fn sort<T: Copy, K: PartialOrd>(list: &mut [T], key: impl Fn(&T) -> K) {
-    for end in 1..list.len() {
-        let mut at = end;
-        while at > 0 && key(&list[at - 1]) > key(&list[at]) {
-            list.swap(at - 1, at);
-            at -= 1;
         }
     }
 }

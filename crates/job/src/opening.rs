@@ -47,7 +47,7 @@ pub fn shares<Q: units::Quantity>(result: &Uncertain<Q>) -> Vec<Share> {
     }
     let mut all: Vec<(&Doubt, f64)> =
         result.terms().iter().map(|(doubt, c)| (doubt, 100.0 * c * c / variance)).collect();
-    units::sort_few(&mut all, |a, b| b.1.total_cmp(&a.1));
+    units::sort_small(&mut all, |a, b| b.1.total_cmp(&a.1));
     all.into_iter()
         .filter(|(_, percent)| *percent >= 1.0)
         // A share is between 0 and 100 by construction.

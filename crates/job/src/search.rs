@@ -237,7 +237,7 @@ impl Search {
             .map(|(at, chance)| (self.leak_at(at).into(), *chance))
             .collect();
         out.extend(self.other_explanations());
-        units::sort_few(&mut out, |a, b| b.1.total_cmp(&a.1));
+        units::sort_small(&mut out, |a, b| b.1.total_cmp(&a.1));
         out
     }
 

@@ -116,7 +116,7 @@ pub fn at(visit: &Visit, name: &str) -> Vec<Touched> {
         }
     }
     let mut out: Vec<Touched> = out.into_iter().map(|(_, touched)| touched).collect();
-    units::sort_few(&mut out, |a, b| b.open.cmp(&a.open));
+    units::sort_small(&mut out, |a, b| b.open.cmp(&a.open));
     out
 }
 

@@ -4,18 +4,18 @@
 
 mod atmosphere;
 pub mod date;
-mod few;
 pub mod math;
 mod quantity;
 pub mod read;
+mod sort;
 mod uncertain;
 pub mod write;
 
 pub use atmosphere::*;
 pub use date::{Date, DateError, TimeOfDay};
-pub use few::sort_few;
 pub use quantity::*;
 pub use read::*;
+pub use sort::sort_small;
 pub use uncertain::*;
 pub use write::*;
 

@@ -163,7 +163,7 @@ fn moments(visit: &Visit) -> Vec<Moment> {
         let Some(what) = what(entry.what(), entry.seen.place.as_deref(), changed) else { continue };
         push(at, what);
     }
-    units::sort_few(&mut out, |a, b| a.at.cmp(&b.at));
+    units::sort_small(&mut out, |a, b| a.at.cmp(&b.at));
     out
 }
 

@@ -192,7 +192,7 @@ impl Search {
                 Half { section, inside, hold, leaks_by: leaks_by(visit, section) }
             })
             .collect();
-        units::sort_few(&mut out, |a, b| (a.inside - 0.5).abs().total_cmp(&(b.inside - 0.5).abs()));
+        units::sort_small(&mut out, |a, b| (a.inside - 0.5).abs().total_cmp(&(b.inside - 0.5).abs()));
         out
     }
 

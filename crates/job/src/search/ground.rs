@@ -140,7 +140,7 @@ pub fn history(visit: &Visit, account: &Account) -> History {
             }
         }
     }
-    units::sort_few(&mut changes, |a, b| a.day.cmp(&b.day));
+    units::sort_small(&mut changes, |a, b| a.day.cmp(&b.day));
     let filled = account.full_on.map(|day| day.day_number());
     // The first of the refills told is the day it was full, unless that day is known.
     let (filled, changes) = match (filled, changes.split_first()) {

@@ -231,7 +231,7 @@ impl Search {
     /// else".
     fn chances(&self) -> Vec<Chance> {
         let mut places: Vec<usize> = (0..self.places.len()).collect();
-        units::sort_few(&mut places, |a, b| {
+        units::sort_small(&mut places, |a, b| {
             self.now.single[*b].total_cmp(&self.now.single[*a]).then(a.cmp(b))
         });
         let count = places.iter().take(4).filter(|at| self.now.single[**at] >= 0.01).count();
@@ -239,7 +239,7 @@ impl Search {
         let mut out: Vec<(Text, f64)> =
             shown.iter().map(|at| (self.leak_at(*at).into(), self.now.single[*at])).collect();
         out.extend(self.other_explanations().into_iter().filter(|(_, chance)| *chance >= 0.005));
-        units::sort_few(&mut out, |a, b| b.1.total_cmp(&a.1));
+        units::sort_small(&mut out, |a, b| b.1.total_cmp(&a.1));
         let left: f64 = rest.iter().map(|at| self.now.single[*at]).sum();
         if left > 0.0 {
             out.push((Message::new("seek-leak-elsewhere").with("count", rest.len()).into(), left));
@@ -249,7 +249,7 @@ impl Search {
 
     fn places_table(&self, most: usize) -> Table {
         let mut order: Vec<usize> = (0..self.places.len()).collect();
-        units::sort_few(&mut order, |a, b| {
+        units::sort_small(&mut order, |a, b| {
             self.now.places[*b].total_cmp(&self.now.places[*a]).then(a.cmp(b))
         });
         let rows = order

@@ -114,7 +114,7 @@ pub fn strip(leak: &str, points: &[ShutOff], found: &Plan<'_>) -> report::Strip 
             report::StripRow { name, state, word: Some(word.into()), enclosed: inside(place), leak: false };
         Some((place, row))
     }));
-    units::sort_few(&mut rows, |a, b| a.0.cmp(&b.0));
+    units::sort_small(&mut rows, |a, b| a.0.cmp(&b.0));
     report::Strip { rows: rows.into_iter().map(|(_, row)| row).collect() }
 }
 

@@ -100,7 +100,7 @@ fn removals_of(visit: &Visit) -> Vec<Removal> {
             }
         }
     }
-    units::sort_few(&mut out, |a, b| a.day.cmp(&b.day));
+    units::sort_small(&mut out, |a, b| a.day.cmp(&b.day));
     out
 }
 
@@ -149,7 +149,7 @@ pub fn account(visit: &Visit) -> Account {
             exact: exact_net(visit),
         });
     }
-    units::sort_few(&mut refills, |a, b| (a.day.is_none(), a.day).cmp(&(b.day.is_none(), b.day)));
+    units::sort_small(&mut refills, |a, b| (a.day.is_none(), a.day).cmp(&(b.day.is_none(), b.day)));
     let removals = removals_of(visit);
     let loss = loss_of(visit, &refills, &removals, full_on);
     let loss_before = if net_today.is_some() {

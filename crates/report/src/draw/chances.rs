@@ -42,7 +42,7 @@ pub fn shares(chances: &[Chance]) -> Vec<Share> {
             Share { name: chance.name.clone(), probability, percent: 0 }
         })
         .collect();
-    units::sort_few(&mut shares, |a, b| b.probability.total_cmp(&a.probability));
+    units::sort_small(&mut shares, |a, b| b.probability.total_cmp(&a.probability));
     let rest = (1.0 - sum * scale).clamp(0.0, 1.0);
     let probability = if rest < 1e-9 { 0.0 } else { rest };
     shares.push(Share { name: Message::new("report-something-else").into(), probability, percent: 0 });
@@ -54,7 +54,7 @@ pub fn shares(chances: &[Chance]) -> Vec<Share> {
     }
     let mut order: Vec<usize> = (0..shares.len()).collect();
     let rest_of = |index: usize| exact[index] - exact[index].floor();
-    units::sort_few(&mut order, |a, b| rest_of(*b).total_cmp(&rest_of(*a)));
+    units::sort_small(&mut order, |a, b| rest_of(*b).total_cmp(&rest_of(*a)));
     for index in order {
         if left <= 0 {
             break;

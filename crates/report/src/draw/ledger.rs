@@ -11,7 +11,7 @@ pub fn draw(it: &Ledger, canvas: &mut Canvas, numbers: Numbers) -> Option<usize>
         .iter()
         .filter(|refill| sane(refill.day) && sane(refill.after) && refill.before.is_none_or(sane))
         .collect();
-    units::sort_few(&mut refills, |a, b| a.day.total_cmp(&b.day));
+    units::sort_small(&mut refills, |a, b| a.day.total_cmp(&b.day));
     let end = it.end.as_ref().filter(|end| sane(end.day) && sane(end.low) && sane(end.high));
     let left_out = usize::from(start.is_none())
         + (it.refills.len() - refills.len())
@@ -109,7 +109,7 @@ fn season(
         .filter(|span| sane(span.from) && sane(span.until) && span.until >= along.0 && span.from <= along.1)
         .map(|span| (x.at(span.from), x.at(span.until)))
         .collect();
-    units::sort_few(&mut cold, |a, b| a.0.total_cmp(&b.0));
+    units::sort_small(&mut cold, |a, b| a.0.total_cmp(&b.0));
     if !cold.is_empty() {
         let mut warm_from = left;
         let (mut cold_named, mut warm_named) = (false, false);

@@ -205,7 +205,7 @@ pub fn rise(it: &RiseTest, canvas: &mut Canvas, numbers: Numbers) -> Option<usiz
 
 /// Moves labels apart, upwards from the foot, so that none stands on another.
 fn spread(mut labels: Vec<(f64, String)>, gap: f64, foot: f64) -> Vec<(f64, String)> {
-    units::sort_few(&mut labels, |a, b| b.0.total_cmp(&a.0));
+    units::sort_small(&mut labels, |a, b| b.0.total_cmp(&a.0));
     let mut free = foot;
     for (at, _) in &mut labels {
         *at = at.min(free);

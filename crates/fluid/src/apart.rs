@@ -3,6 +3,7 @@
 use crate::error::FluidError;
 use crate::fluid::Fluid;
 use crate::guess::Side;
+use crate::point::MISCIBLE;
 use crate::saturation::{self, Fixed, Room, Solved};
 use crate::stability;
 use crate::two_phase::{self, First, Given, Split};
@@ -69,7 +70,16 @@ impl Fluid {
             if !split.liquid_stands {
                 return false;
             }
-            if !self.may_separate(split.temperature) {
+            if bubble.is_none() {
+                // Two liquids under pressure solve the same equations; vapour is thinner than where it is reduced.
+                let rho: f64 = split.vapour[..n].iter().sum();
+                let y = split.vapour.map(|part| part / rho);
+                if rho > inner.model.reducing(&y[..n]).1 {
+                    return false;
+                }
+            }
+            let warm = split.temperature > MISCIBLE * self.whole().reducing_temperature;
+            if warm && !self.may_separate(split.temperature) {
                 return true;
             }
             let rho: f64 = split.liquid[..n].iter().sum();
@@ -83,27 +93,29 @@ impl Fluid {
         };
         if bubble.is_none() && lasting == Lasting::Asked {
             // The liquid that lasts need not be the one that condenses first.
-            for other in self.other_dews(first, dew) {
-                if let Ok(found) = from(&other) {
+            let others = self.other_dews(first, dew);
+            for other in &others {
+                if let Ok(found) = from(other) {
                     return Ok(found);
                 }
             }
             // Nor need it be met on the way from any dew point: from shares in between, reached at once.
             let mut refused: Option<Split> = None;
-            for quality in BETWEEN {
-                let found = two_phase::by_way_of(&inner.model, &inner.x, first, given, quality, dew).filter(
-                    |found| {
-                        refused.is_none_or(|refused| {
-                            (refused.temperature / found.temperature - 1.0).abs() > 1e-9
-                                || (refused.share - found.share).abs() > 1e-6
+            for dew in [dew].into_iter().chain(&others) {
+                for quality in BETWEEN {
+                    let found = two_phase::by_way_of(&inner.model, &inner.x, first, given, quality, dew);
+                    let known = |found: &Split| {
+                        refused.is_some_and(|refused| {
+                            (refused.temperature / found.temperature - 1.0).abs() < 1e-9
+                                && (refused.share - found.share).abs() < 1e-6
                         })
-                    },
-                );
-                let Some(found) = found else { continue };
-                if lasts(&found) {
-                    return Ok(found);
+                    };
+                    let Some(found) = found.filter(|found| !known(found)) else { continue };
+                    if lasts(&found) {
+                        return Ok(found);
+                    }
+                    refused = Some(found);
                 }
-                refused = Some(found);
             }
         }
         match why {

@@ -159,7 +159,15 @@ impl Fluid {
         let mut last = None;
         for _ in 0..80 {
             let middle = 0.5 * (low + high);
-            let state = at(exp(middle))?;
+            let state = match at(exp(middle)) {
+                Ok(state) => state,
+                // Pressed together some liquids part: the state lies below.
+                Err(FluidError::TwoLiquids) => {
+                    high = middle;
+                    continue;
+                }
+                Err(other) => return Err(other),
+            };
             if molar(&state) > s {
                 low = middle;
             } else {

@@ -223,12 +223,7 @@ pub(crate) fn by_way_of(
     let mut rooms = [Scratch::default(), Scratch::default()];
     let start = at_dew(model.len(), z, dew);
     let between = newton(model, z, first, Given::Quality(quality), start, &mut rooms)?;
-    let found = newton(model, z, first, given, Unknowns::of(&between), &mut rooms)?;
-    // Two liquids under pressure solve the same equations; vapour is thinner than where it is reduced.
-    let n = model.len();
-    let rho: f64 = found.vapour[..n].iter().sum();
-    let y = found.vapour.map(|part| part / rho);
-    (rho < model.reducing(&y[..n]).1).then_some(found)
+    newton(model, z, first, given, Unknowns::of(&between), &mut rooms)
 }
 
 /// Returns a point between the bubble and the dew point: ln K, densities and temperature in proportion to the share.

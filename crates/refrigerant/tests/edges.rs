@@ -106,6 +106,21 @@ fn a_liquid_on_the_edge_of_parting_is_refused_by_every_question() {
 }
 
 #[test]
+fn two_liquids_under_pressure_are_not_taken_for_liquid_and_vapour() {
+    let fluid = of("R-437A", &[0.043_016, 0.580_957, 0.126_346, 0.249_681]);
+    let refused = fluid.state_at_pressure_temperature(pascal(4_599_455.0), kelvin(313.656_79));
+    assert_eq!(refused.err(), Some(FluidError::TwoLiquids));
+}
+
+#[test]
+fn above_the_end_of_the_bubble_line_two_phases_are_found_where_more_pressure_would_part_the_liquid() {
+    let fluid = of("R-437A", &[0.240_792, 0.429_046, 0.042_359, 0.287_803]);
+    let wet = fluid.state_at_pressure_quality(pascal(3_228_888.5), Fraction::from_ratio(0.988_503)).unwrap();
+    let back = fluid.state_at_temperature_entropy(wet.temperature, wet.entropy).unwrap();
+    assert!((back.pressure.pascal() / 3_228_888.5 - 1.0).abs() < 1e-9, "{back:?}");
+}
+
+#[test]
 fn the_dew_line_of_nearly_pure_carbon_dioxide_keeps_to_its_own_curve() {
     let fluid = of("R-472A", &[0.990_716_790_9, 0.000_346_292_9, 0.008_936_916_2]);
     let (end_t, end_p) = fluid.two_phase_end().unwrap();
